@@ -26,6 +26,11 @@ pub struct Document<T> {
 }
 
 impl<T> Document<T> {
+    /// The same document with its value made into something else.
+    pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Document<U> {
+        Document { value: change(self.value), source: self.source, places: self.places }
+    }
+
     /// The bytes of a fact; the nearest enclosing fact's where this one is not written down.
     #[must_use]
     pub fn span(&self, path: &Path) -> Range<usize> {

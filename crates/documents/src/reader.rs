@@ -73,6 +73,20 @@ impl Reader {
         text
     }
 
+    /// A bare number; a fault saying that `wanted` belongs here where it is something else.
+    pub fn number(&mut self, node: &Node<'_>, wanted: &str) -> Option<f64> {
+        let text = match node.value.get_ref() {
+            DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str(),
+            DeValue::Float(float) => float.as_str(),
+            _ => "",
+        };
+        let number = text.replace('_', "").parse::<f64>().ok().filter(|number| number.is_finite());
+        if number.is_none() {
+            self.wrong_kind(node, wanted);
+        }
+        number
+    }
+
     /// Notes that a value is of another kind than what belongs here.
     pub fn wrong_kind(&mut self, node: &Node<'_>, wanted: &str) {
         let found = match node.value.get_ref() {

@@ -1,0 +1,28 @@
+//! Work orders and trains: what people state, wish and measure about one locomotive and about units that run together.
+//!
+//! What it is: the documents, in the order in which the work is done, and the checks between their facts and the shelf
+//! (references to parts that do not exist, terminals that nobody has).
+//! What it is not: answers. Nothing here is computed; loads, levels and settings come from the rooms above.
+
+mod motion;
+mod order;
+mod parts;
+mod plan;
+mod resolve;
+mod survey;
+mod terminal;
+mod train;
+mod voice;
+
+#[cfg(test)]
+mod tests;
+
+pub use motion::{Address, AddressForm, Contact, Manners, SpeedSteps};
+pub use order::{OrderHead, Override, Scale, WorkOrder};
+pub use parts::{Component, ComponentKind, Facing, Polarity, Speaker, Wire};
+pub use plan::{LampPlan, Plan};
+pub use resolve::{read_order, read_train, resolve};
+pub use survey::{FoundLamp, Pad, Survey};
+pub use terminal::Terminal;
+pub use train::{Train, TrainHead, Unit, UnitDirection};
+pub use voice::{BellWish, HornWish, Levels, PrimeMover, Voice};
