@@ -133,13 +133,12 @@ impl KeyMap {
         }
         check_page(first.get(), self.page.as_ref(), path, checker);
         crate::role::check_choices(&self.choices, crate::role::BitRange::WHOLE, path, checker);
-        for (index, choice) in self.choices.iter().enumerate().filter(|(_, choice)| choice.is.does.is_none())
-        {
-            if choice.is.present != Some(false) {
+        for (index, choice) in self.choices.iter().enumerate() {
+            if choice.is.does.is_none() && choice.is.output.is_none() && choice.is.present != Some(false) {
                 checker.fault(
                     path.join("choices").join(index + 1),
                     format!("the value {} does not say what it does", choice.value.get()),
-                    "add `does = \"…\"`, or `present = false` for the value that means nothing",
+                    "add `does = \"…\"`, `output = …`, or `present = false` for the value that means nothing",
                 );
             }
         }

@@ -34,4 +34,4 @@ pub use role::{
 pub use shelf::{Sheet, Shelf, read_sheet, sheet_schema, standard_sheets};
 pub use socket::{Pin, PinSignal, SocketData, SocketSheet};
 pub use speaker::{CoilLosses, Quality, SpeakerData, SpeakerParameters, SpeakerSheet};
-pub use words::{Aspiration, BellKind, Choice, Deed, EngineKind, HeadEndPower, LampEffect, Traits};
+pub use words::{Aspiration, BellKind, Choice, Deed, EngineKind, HeadEndPower, LampEffect, Traits, Travel};

@@ -168,6 +168,16 @@ documents::words! {
     }
 }
 
+documents::words! {
+    /// In which direction of travel a lamp may be on.
+    pub enum Travel: "a direction of travel" {
+        /// Only forward.
+        Forward = "forward",
+        /// Only in reverse.
+        Reverse = "reverse",
+    }
+}
+
 documents::record! {
     /// What one value of a role stands for: the prototype facts of a recording, a lamp's behaviour, what a key does.
     /// Only what is known is written.
@@ -196,6 +206,8 @@ documents::record! {
         pub effect: Option<LampEffect>,
         /// What a key does.
         pub does: Option<Deed>,
+        /// The function output that a key switches, whatever hangs on it.
+        pub output: Option<Bounded<1, 32>>,
         /// Whether the thing is there at all: `present = false` for the value that means silence or off.
         pub present: Option<bool>,
     }

@@ -1,6 +1,6 @@
 //! The plan: decoder, speakers, wires and lamps as they shall be.
 
-use datasheets::{Deed, LampEffect};
+use datasheets::{Deed, LampEffect, Travel};
 use documents::Name;
 use quantities::{Percent, Power, Resistance, Voltage};
 
@@ -25,6 +25,8 @@ documents::record! {
         pub resistor_rating: Option<Power>,
         /// A switch (a transistor, a driver board) between a logic-level output and the lamp.
         pub driver: Option<bool>,
+        /// The direction of travel in which it may be on; both when left out.
+        pub when: Option<Travel>,
         /// How it behaves while it is on.
         pub effect: Option<LampEffect>,
         /// How bright it shall be.

@@ -87,6 +87,7 @@ const NOTHING: Traits = Traits {
     head_end_power: None,
     effect: None,
     does: None,
+    output: None,
     present: None,
 };
 
