@@ -1,0 +1,5 @@
+//! How many frequency points a second the solver does.
+
+fn main() {
+    divan::main();
+}

@@ -1,0 +1,122 @@
+//! A circuit over a grid of frequencies, and the grids.
+//!
+//! What it is: the results of [`crate::Solver`] at many frequencies, kept side by side.
+//! What it is not: a judgement of the load; that is [`crate::LoadCurve`].
+
+use num_complex::Complex64;
+use quantities::{Frequency, Power};
+
+use crate::circuit::SolveError;
+use crate::netlist::{ElementId, Netlist};
+use crate::saturated::saturated;
+use crate::solver::Solver;
+
+/// Frequencies from `from` to `to`, both included, with `per_octave` equal steps to the octave (the last step may be
+/// shorter). Empty if `from` is zero or above `to`, or with no steps to the octave.
+///
+/// ```
+/// use quantities::Frequency;
+/// let hertz = |hertz| Frequency::from_hertz(hertz).unwrap();
+/// let octaves = electrics::frequencies(hertz(125.0), hertz(8000.0), 1);
+/// assert_eq!(octaves.len(), 7);
+/// assert_eq!(octaves[3], hertz(1000.0));
+/// ```
+#[must_use]
+pub fn frequencies(from: Frequency, to: Frequency, per_octave: u32) -> Vec<Frequency> {
+    let (low, high) = (from.as_hertz(), to.as_hertz());
+    if low <= 0.0 || low > high || per_octave == 0 {
+        return Vec::new();
+    }
+    let step = |step_idx: u32| low * (f64::from(step_idx) / f64::from(per_octave)).exp2();
+    // A step that rounding puts within a billionth of the end is the end.
+    let mut grid: Vec<Frequency> =
+        (0..).map(step).take_while(|hertz| *hertz < high * (1.0 - 1e-9)).map(saturated).collect();
+    grid.push(to);
+    grid
+}
+
+/// The grid of the reference digest on acoustics and electrics, section 1.2: 50 Hz to 10 kHz, 24 steps to the octave.
+#[must_use]
+pub fn audio_frequencies() -> Vec<Frequency> {
+    frequencies(saturated(50.0), saturated(10_000.0), 24)
+}
+
+/// Voltages and currents of a circuit at many frequencies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sweep {
+    frequencies: Vec<Frequency>,
+    source: f64,
+    n_elements: usize,
+    impedances: Vec<Option<Complex64>>,
+    /// Frequency by frequency, element by element: voltage and current.
+    results: Vec<(Complex64, Complex64)>,
+}
+
+impl Sweep {
+    /// The frequencies, as they were asked for.
+    #[must_use]
+    pub fn frequencies(&self) -> &[Frequency] {
+        &self.frequencies
+    }
+
+    /// The RMS voltage of the amplifier, in volts.
+    #[must_use]
+    pub fn source_volts(&self) -> f64 {
+        self.source
+    }
+
+    /// What the amplifier sees at each frequency, in ohms; none where no current can flow.
+    #[must_use]
+    pub fn impedances(&self) -> &[Option<Complex64>] {
+        &self.impedances
+    }
+
+    /// The voltage across an element at each frequency, plus against minus, in volts.
+    pub fn voltages(&self, id: ElementId) -> impl ExactSizeIterator<Item = Complex64> {
+        self.results.iter().skip(id.index()).step_by(self.n_elements).map(|(voltage, _)| *voltage)
+    }
+
+    /// The current through an element at each frequency, from plus to minus, in amperes.
+    pub fn currents(&self, id: ElementId) -> impl ExactSizeIterator<Item = Complex64> {
+        self.results.iter().skip(id.index()).step_by(self.n_elements).map(|(_, current)| *current)
+    }
+
+    /// The power of an element at each frequency.
+    pub fn powers(&self, id: ElementId) -> impl ExactSizeIterator<Item = Power> {
+        let results = self.results.iter().skip(id.index()).step_by(self.n_elements);
+        results.map(|(voltage, current)| saturated((voltage * current.conj()).re))
+    }
+}
+
+impl Netlist {
+    /// Solves the circuit at every frequency of a grid.
+    ///
+    /// # Errors
+    /// As [`Solver::new`] and [`Solver::solve`].
+    pub fn sweep(&self, frequencies: &[Frequency]) -> Result<Sweep, SolveError> {
+        Solver::new(self)?.sweep(frequencies)
+    }
+}
+
+impl Solver {
+    /// Solves the circuit at every frequency of a grid.
+    ///
+    /// # Errors
+    /// As [`Solver::solve`].
+    pub fn sweep(&mut self, frequencies: &[Frequency]) -> Result<Sweep, SolveError> {
+        let n_elements = self.conditions().len();
+        let mut sweep = Sweep {
+            frequencies: frequencies.to_vec(),
+            source: self.source_volts(),
+            n_elements: n_elements.max(1),
+            impedances: Vec::with_capacity(frequencies.len()),
+            results: Vec::with_capacity(frequencies.len() * n_elements),
+        };
+        for &frequency in frequencies {
+            let solution = self.solve(frequency)?;
+            sweep.impedances.push(solution.impedance());
+            sweep.results.extend(solution.results());
+        }
+        Ok(sweep)
+    }
+}
