@@ -224,3 +224,37 @@ documents::record! {
         pub note: Option<String>,
     }
 }
+
+/// In the trade's words: "16-cylinder two-stroke diesel, turbo", "5 chimes (Ds4 Fs4)".
+impl std::fmt::Display for Traits {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let mut words: Vec<String> = Vec::new();
+        let cylinders = self.cylinders.map(|cylinders| format!("{}-cylinder", cylinders.get()));
+        let strokes = self.strokes.map(|strokes| {
+            if strokes.get() == 2 { "two-stroke".to_owned() } else { "four-stroke".to_owned() }
+        });
+        let kind = self.kind.map(|kind| kind.to_string());
+        let engine: Vec<String> = [cylinders, strokes, kind].into_iter().flatten().collect();
+        if !engine.is_empty() {
+            words.push(engine.join(" "));
+        }
+        words.extend(self.aspiration.map(|aspiration| aspiration.to_string()));
+        words.extend(self.idle.map(|idle| format!("idle {idle}")));
+        words.extend(self.full.map(|full| format!("full {full}")));
+        words.extend(self.chimes.map(|chimes| {
+            if chimes.get() == 1 { "one chime".to_owned() } else { format!("{} chimes", chimes.get()) }
+        }));
+        if !self.notes.is_empty() {
+            words.push(self.notes.iter().map(Name::as_str).collect::<Vec<_>>().join(" "));
+        }
+        words.extend(self.bell.map(|bell| format!("{bell} bell")));
+        words.extend(self.head_end_power.map(|kind| kind.to_string()));
+        words.extend(self.effect.map(|effect| effect.to_string()));
+        words.extend(self.does.map(|does| does.to_string()));
+        words.extend(self.output.map(|output| format!("output {}", output.get())));
+        if words.is_empty() {
+            words.push(if self.present == Some(false) { "none".to_owned() } else { "present".to_owned() });
+        }
+        f.write_str(&words.join(", "))
+    }
+}
