@@ -1,0 +1,117 @@
+//! Bits to packets.
+//!
+//! What it is: preamble, start bits, octets, end bit and check octet. What it is not: the meaning of a packet.
+//!
+//! Source: NMRA S-9.2 §A and §C; NEM 671 §3.
+
+use crate::bits::PREAMBLE_RECEIVER_LEAST;
+use crate::packet::{PACKET_MOST, PacketError, PacketView};
+
+/// What a bit brought to light.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FrameEvent<'a> {
+    /// A packet whose check octet is right.
+    Packet(PacketView<'a>),
+    /// A frame that is no packet, and its octets (the first 32 of them when it is too long).
+    Rejected {
+        /// Why.
+        error: PacketError,
+        /// What was heard.
+        octets: &'a [u8],
+    },
+}
+
+/// Turns bits into packets.
+///
+/// A preamble is accepted from [`PREAMBLE_RECEIVER_LEAST`] ones on. The standards want fewer refused, and twelve
+/// accepted; ten leaves the most room for the feedback cutout, which swallows up to five ones of the preamble
+/// (RCN-217 §2.4). The end bit of a packet counts as the first one of the next preamble (S-9.2 §A note 3).
+#[derive(Clone, Debug)]
+pub struct Framer {
+    state: State,
+    octets: [u8; PACKET_MOST],
+    len: usize,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum State {
+    /// Waiting for a preamble; so many ones in a row have been seen.
+    Preamble { ones: u8 },
+    /// Within an octet: the bits so far, below a marker one that reaches bit 8 with the eighth bit.
+    Octet { bits: u16 },
+    /// After an octet: a zero begins the next, a one ends the packet.
+    Delimiter,
+}
+
+impl Framer {
+    /// A framer that waits for a preamble.
+    pub const fn new() -> Self {
+        Self { state: State::Preamble { ones: 0 }, octets: [0; PACKET_MOST], len: 0 }
+    }
+
+    /// Whether a packet is being received, that is, its start bit has been seen.
+    pub const fn is_in_packet(&self) -> bool {
+        !matches!(self.state, State::Preamble { .. })
+    }
+
+    /// Drops what has been heard of a packet or a preamble, after a bad bit.
+    pub const fn restart(&mut self) {
+        self.state = State::Preamble { ones: 0 };
+    }
+
+    /// Takes the next bit.
+    pub fn bit(&mut self, bit: bool) -> Option<FrameEvent<'_>> {
+        match self.state {
+            State::Preamble { ones } => {
+                self.state = match (bit, ones >= PREAMBLE_RECEIVER_LEAST) {
+                    (true, _) => State::Preamble { ones: ones.saturating_add(1) },
+                    (false, true) => {
+                        self.len = 0;
+                        State::Octet { bits: 1 }
+                    }
+                    (false, false) => State::Preamble { ones: 0 },
+                };
+                None
+            }
+            State::Octet { bits } => {
+                let bits = bits << 1 | u16::from(bit);
+                let [marker, octet] = bits.to_be_bytes();
+                if marker == 0 {
+                    self.state = State::Octet { bits };
+                    return None;
+                }
+                self.state = State::Delimiter;
+                match self.octets.get_mut(self.len) {
+                    Some(place) => {
+                        *place = octet;
+                        self.len += 1;
+                        None
+                    }
+                    None => {
+                        self.restart();
+                        let error = PacketError::TooLong { got: self.len + 1 };
+                        Some(FrameEvent::Rejected { error, octets: &self.octets })
+                    }
+                }
+            }
+            State::Delimiter if bit => {
+                self.state = State::Preamble { ones: 1 };
+                let octets = &self.octets[..self.len];
+                Some(match PacketView::new(octets) {
+                    Ok(view) => FrameEvent::Packet(view),
+                    Err(error) => FrameEvent::Rejected { error, octets },
+                })
+            }
+            State::Delimiter => {
+                self.state = State::Octet { bits: 1 };
+                None
+            }
+        }
+    }
+}
+
+impl Default for Framer {
+    fn default() -> Self {
+        Self::new()
+    }
+}
