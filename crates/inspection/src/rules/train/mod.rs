@@ -1,0 +1,5 @@
+//! Running with others.
+
+use crate::rule::Rule;
+
+pub(super) static RULES: &[&Rule] = &[];

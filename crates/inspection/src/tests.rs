@@ -1,0 +1,166 @@
+//! Each rule against the order seeded with its fault and against that order's sound twin.
+//!
+//! A case is a folder `cases/RULE/` with `fault.toml` and `sound.toml`, and more pairs `fault-2.toml` …; both are whole
+//! orders. The fault's order marks the line that earns the finding with `# finding`. A case with trains has
+//! `train.toml` and `unit-1.toml` … beside it.
+
+use std::fs;
+use std::path::{Path as FilePath, PathBuf};
+
+use datasheets::{Shelf, read_sheet};
+use documents::Document;
+use workorder::{WorkOrder, read_order, read_train};
+
+use crate::{Coverage, Inspection, Job, TrainPlace, coverage, inspect, rules};
+
+fn here(path: &str) -> PathBuf {
+    FilePath::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+fn files(folder: &FilePath) -> Vec<PathBuf> {
+    let mut files: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.sort();
+    files
+}
+
+fn shelf() -> Shelf {
+    let mut shelf = Shelf::standard();
+    for file in files(&here("../../demo/parts")) {
+        let text = fs::read_to_string(&file).unwrap();
+        shelf.add(
+            read_sheet(&file.display().to_string(), &text).unwrap_or_else(|faults| panic!("{faults}")).value,
+        );
+    }
+    shelf
+}
+
+fn order(file: &FilePath, shelf: &Shelf) -> Document<WorkOrder> {
+    let text = fs::read_to_string(file).unwrap();
+    read_order(&file.display().to_string(), &text, shelf).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// Inspects an order with the train beside it, if there is one.
+fn inspected(file: &FilePath, shelf: &Shelf) -> (Document<WorkOrder>, Inspection) {
+    let document = order(file, shelf);
+    let folder = file.parent().unwrap();
+    let train_file = folder.join("train.toml");
+    if !train_file.exists() {
+        let inspection = inspect(&Job { order: &document.value, shelf, train: None });
+        return (document, inspection);
+    }
+    let others: Vec<WorkOrder> = files(folder)
+        .iter()
+        .filter(|other| other.file_name().unwrap().to_string_lossy().starts_with("unit-"))
+        .map(|other| order(other, shelf).value)
+        .collect();
+    let names: Vec<_> =
+        others.iter().chain([&document.value]).map(|order| order.order.number.clone()).collect();
+    let train = read_train("train.toml", &fs::read_to_string(&train_file).unwrap(), &names)
+        .unwrap_or_else(|faults| panic!("{faults}"));
+    let orders: Vec<Option<&WorkOrder>> = train
+        .value
+        .unit
+        .iter()
+        .map(|unit| others.iter().chain([&document.value]).find(|order| order.order.number == unit.order))
+        .collect();
+    let index = train.value.unit.iter().position(|unit| unit.order == document.value.order.number).unwrap();
+    let place = TrainPlace { train: &train.value, index, orders: &orders };
+    let inspection = inspect(&Job { order: &document.value, shelf, train: Some(place) });
+    (document, inspection)
+}
+
+#[test]
+fn every_rule_catches_its_fault_and_is_silent_on_the_sound_twin() {
+    let shelf = shelf();
+    let mut n_pairs = 0;
+    for rule in rules() {
+        let folder = here("cases").join(rule.name);
+        assert!(folder.is_dir(), "{} has no cases", rule.name);
+        for file in files(&folder) {
+            let name = file.file_name().unwrap().to_string_lossy().into_owned();
+            if name.starts_with("fault") {
+                n_pairs += 1;
+                let twin = folder.join(name.replace("fault", "sound"));
+                assert!(twin.exists(), "{} has no sound twin", file.display());
+                check_fault(rule.name, &file, &shelf);
+                check_sound(rule.name, &twin, &shelf);
+            }
+        }
+    }
+    assert!(n_pairs >= rules().count());
+}
+
+#[track_caller]
+fn check_fault(rule: &str, file: &FilePath, shelf: &Shelf) {
+    let (document, inspection) = inspected(file, shelf);
+    let findings: Vec<_> = inspection.findings.iter().filter(|finding| finding.rule == rule).collect();
+    assert!(!findings.is_empty(), "{rule} is silent on {}", file.display());
+    let lines: Vec<usize> = document
+        .source
+        .text
+        .lines()
+        .enumerate()
+        .filter(|(_, line)| line.contains("# finding"))
+        .map(|(index, _)| index + 1)
+        .collect();
+    assert!(!lines.is_empty(), "{} marks no line with `# finding`", file.display());
+    let mut found: Vec<usize> =
+        findings.iter().map(|finding| document.position(&finding.places[0]).line).collect();
+    found.sort_unstable();
+    found.dedup();
+    assert_eq!(found, lines, "{rule} on {} points at the wrong lines: {findings:#?}", file.display());
+    for finding in findings {
+        assert!(
+            !finding.remedy.is_empty() && !finding.reasons.is_empty() && !finding.source.is_empty(),
+            "{finding}"
+        );
+    }
+}
+
+#[track_caller]
+fn check_sound(rule: &str, file: &FilePath, shelf: &Shelf) {
+    let (_, inspection) = inspected(file, shelf);
+    let findings: Vec<_> = inspection.findings.iter().filter(|finding| finding.rule == rule).collect();
+    assert!(findings.is_empty(), "{rule} speaks on {}: {findings:#?}", file.display());
+}
+
+#[test]
+fn rules_have_names_of_their_own_and_whole_texts() {
+    for (index, rule) in rules().enumerate() {
+        assert!(rules().take(index).all(|other| other.name != rule.name), "{} is there twice", rule.name);
+        for text in [rule.checks, rule.matters, rule.example, rule.cure, rule.source] {
+            assert!(text.len() > 15, "{} has a thin text: {text}", rule.name);
+        }
+        assert!(rule.rows.iter().all(|row| (1..=60).contains(row)));
+    }
+}
+
+#[test]
+fn every_one_of_the_sixty_failures_is_accounted_for_once() {
+    for row in 1..=60 {
+        let told = coverage(row);
+        assert!(told.is_some(), "row {row} is not accounted for");
+        let is_listed_as_not_caught = crate::catalogue::NOT_CAUGHT.iter().any(|(number, _)| *number == row);
+        assert!(
+            !(is_listed_as_not_caught && matches!(told, Some(Coverage::Caught(_)))),
+            "row {row} is caught and listed as not caught"
+        );
+    }
+}
+
+#[test]
+fn the_pages_in_the_docs_are_made_from_the_rules() {
+    for (file, page) in
+        [("../../docs/rules.md", crate::rules_page()), ("../../docs/coverage.md", crate::coverage_page())]
+    {
+        let file = here(file);
+        if std::env::var_os("BACKSHOP_WRITE_DOCS").is_some() {
+            fs::write(&file, &page).unwrap();
+        }
+        assert!(
+            fs::read_to_string(&file).unwrap_or_default() == page,
+            "{} is stale: run the tests with BACKSHOP_WRITE_DOCS=1",
+            file.display()
+        );
+    }
+}
