@@ -7,8 +7,8 @@
 use num_complex::Complex64;
 use thiserror::Error;
 
-use crate::coil::Angular;
 use crate::joined::Joined;
+use crate::lanes::{Angular, Lanes};
 use crate::netlist::{Component, Netlist};
 
 /// Why a circuit has no solution.
@@ -75,18 +75,27 @@ impl Law {
         if is_wire { Self::Wire } else { Self::Part(component.clone()) }
     }
 
-    /// Admittance in siemens. At DC it is zero for inductors too: they are sources of 0 V there, not admittances.
-    pub(crate) fn admittance(&self, angular: Angular) -> Complex64 {
-        let omega = angular.omega;
+    /// Admittances in siemens above 0 Hz.
+    pub(crate) fn admittances<const N: usize>(&self, at: &Angular<N>) -> Lanes<N> {
         match self {
-            Self::Wire => Complex64::ZERO,
-            Self::Part(Component::Resistor(value)) => Complex64::new(1.0 / value.as_ohms(), 0.0),
-            Self::Part(Component::Capacitor(value)) => Complex64::new(0.0, omega * value.as_farads()),
-            Self::Part(Component::Inductor(_)) if omega == 0.0 => Complex64::ZERO,
-            Self::Part(Component::Inductor(value)) => {
-                Complex64::new(0.0, -1.0 / (omega * value.as_henries()))
+            Self::Wire => Lanes::ZERO,
+            Self::Part(Component::Resistor(value)) => Lanes::all(Complex64::from(1.0 / value.as_ohms())),
+            Self::Part(Component::Capacitor(value)) => {
+                Lanes::from_parts([0.0; N], at.omega.map(|omega| omega * value.as_farads()))
             }
-            Self::Part(Component::Speaker(load)) => reciprocal(load.at(angular)),
+            Self::Part(Component::Inductor(value)) => {
+                Lanes::from_parts([0.0; N], at.inverse.map(|inverse| -inverse / value.as_henries()))
+            }
+            Self::Part(Component::Speaker(load)) => load.admittances(at),
+        }
+    }
+
+    /// Admittance in siemens at DC. Capacitors are breaks; inductors are sources of 0 V there, not admittances.
+    pub(crate) fn direct_admittance(&self) -> f64 {
+        match self {
+            Self::Wire | Self::Part(Component::Capacitor(_) | Component::Inductor(_)) => 0.0,
+            Self::Part(Component::Resistor(value)) => 1.0 / value.as_ohms(),
+            Self::Part(Component::Speaker(load)) => 1.0 / load.dc_resistance().as_ohms(),
         }
     }
 
@@ -97,12 +106,6 @@ impl Law {
     pub(crate) fn is_capacitor(&self) -> bool {
         matches!(self, Self::Part(Component::Capacitor(_)))
     }
-}
-
-/// `1/z` by one division. Overflow is out of reach for impedances between 1 nΩ and 1 TΩ.
-pub(crate) fn reciprocal(z: Complex64) -> Complex64 {
-    let scale = 1.0 / (z.re * z.re + z.im * z.im);
-    Complex64::new(z.re * scale, -z.im * scale)
 }
 
 /// An element between two nodes.
@@ -171,109 +174,5 @@ impl Circuit {
             });
         }
         Ok(Self { node_of, n_nodes, plus, minus, volts: source.volts, branches, laws })
-    }
-
-    /// The condition of every element. At DC a capacitor is a break, so what hangs behind one is not connected.
-    pub(crate) fn conditions(&self, is_dc: bool) -> Vec<Condition> {
-        let conducts = |branch: &Branch| self.conducts(branch, is_dc);
-        let mut reached = Joined::apart(self.n_nodes);
-        reached.join(self.plus, self.minus);
-        for branch in self.branches.iter().filter(|branch| conducts(branch)) {
-            reached.join(branch.plus, branch.minus);
-        }
-        let on_a_way = self.branches_on_a_way(conducts);
-        let condition = |(branch, is_on_a_way): (&Branch, bool)| {
-            if branch.plus == branch.minus {
-                Condition::ShortCircuited
-            } else if is_on_a_way {
-                Condition::Driven
-            } else if reached.is_joined(branch.plus, self.plus) || reached.is_joined(branch.minus, self.plus)
-            {
-                Condition::OpenEnded
-            } else {
-                Condition::NotConnected
-            }
-        };
-        self.branches.iter().zip(on_a_way).map(condition).collect()
-    }
-
-    /// The nodes that hang on the fed circuit without current, each with the node whose voltage it shares, and
-    /// whether the voltage of each node is determined at all.
-    pub(crate) fn hanging(&self, conditions: &[Condition], is_dc: bool) -> (Vec<(usize, usize)>, Vec<bool>) {
-        let mut is_fed = vec![false; self.n_nodes];
-        (is_fed[self.plus], is_fed[self.minus]) = (true, true);
-        let mut held = Joined::apart(self.n_nodes);
-        for (branch, condition) in self.branches.iter().zip(conditions) {
-            if *condition == Condition::Driven {
-                (is_fed[branch.plus], is_fed[branch.minus]) = (true, true);
-            } else if self.conducts(branch, is_dc) {
-                held.join(branch.plus, branch.minus);
-            }
-        }
-        let mut fed_node_of = vec![None; self.n_nodes];
-        for node in (0..self.n_nodes).filter(|node| is_fed[*node]) {
-            fed_node_of[held.find(node)] = Some(node);
-        }
-        let mut hanging = Vec::new();
-        let mut is_reached = is_fed.clone();
-        for node in (0..self.n_nodes).filter(|node| !is_fed[*node]) {
-            if let Some(fed_node) = fed_node_of[held.find(node)] {
-                hanging.push((node, fed_node));
-                is_reached[node] = true;
-            }
-        }
-        (hanging, is_reached)
-    }
-
-    fn conducts(&self, branch: &Branch, is_dc: bool) -> bool {
-        branch.plus != branch.minus && !(is_dc && self.laws[branch.law].is_capacitor())
-    }
-
-    /// Whether each branch lies on a simple path from amplifier plus to minus: it then is in one biconnected block
-    /// with the source. Depth-first search with low points (Tarjan 1972, from memory), begun by walking the source
-    /// itself from plus to minus and kept on a stack of its own, so that a long chain cannot exhaust ours.
-    fn branches_on_a_way(&self, conducts: impl Fn(&Branch) -> bool) -> Vec<bool> {
-        let mut edges_at: Vec<Vec<(usize, usize)>> = vec![Vec::new(); self.n_nodes];
-        for (edge, branch) in self.branches.iter().enumerate().filter(|(_, branch)| conducts(branch)) {
-            edges_at[branch.plus].push((edge, branch.minus));
-            edges_at[branch.minus].push((edge, branch.plus));
-        }
-        let mut entered = vec![0_usize; self.n_nodes];
-        let mut low = vec![0_usize; self.n_nodes];
-        let mut next_edge = vec![0_usize; self.n_nodes];
-        (entered[self.plus], entered[self.minus], low[self.minus]) = (1, 2, 1);
-        let mut n_entered = 2;
-        let mut path: Vec<(usize, usize)> = vec![(self.minus, usize::MAX)];
-        let mut open_edges: Vec<usize> = Vec::new();
-        while let Some(&(node, by_edge)) = path.last() {
-            if let Some(&(edge, other)) = edges_at[node].get(next_edge[node]) {
-                next_edge[node] += 1;
-                if edge == by_edge {
-                    continue;
-                }
-                if entered[other] == 0 {
-                    n_entered += 1;
-                    (entered[other], low[other]) = (n_entered, n_entered);
-                    open_edges.push(edge);
-                    path.push((other, edge));
-                } else if entered[other] < entered[node] {
-                    open_edges.push(edge);
-                    low[node] = low[node].min(entered[other]);
-                }
-                continue;
-            }
-            path.pop();
-            let Some(&(parent, _)) = path.last() else { break };
-            low[parent] = low[parent].min(low[node]);
-            if low[node] >= entered[parent] {
-                // The block below this edge hangs on `parent` alone: no way leads through it.
-                while open_edges.pop().is_some_and(|edge| edge != by_edge) {}
-            }
-        }
-        let mut is_on_a_way = vec![false; self.branches.len()];
-        for edge in open_edges {
-            is_on_a_way[edge] = true;
-        }
-        is_on_a_way
     }
 }

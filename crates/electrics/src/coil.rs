@@ -114,11 +114,11 @@ impl CoilModel {
     /// ```
     #[must_use]
     pub fn impedance(&self, at: Frequency) -> Complex64 {
-        self.at(Angular::of(at))
+        self.at(std::f64::consts::TAU * at.as_hertz())
     }
 
-    pub(crate) fn at(&self, angular: Angular) -> Complex64 {
-        let omega = angular.omega;
+    /// At `ω` in rad/s.
+    pub(crate) fn at(&self, omega: f64) -> Complex64 {
         // Every model is a short circuit at DC; some formulas would divide by zero there.
         if omega == 0.0 {
             return Complex64::ZERO;
@@ -194,16 +194,4 @@ impl CoilModel {
 /// `sqrt(j)`.
 fn root_of_j() -> Complex64 {
     Complex64::new(FRAC_1_SQRT_2, FRAC_1_SQRT_2)
-}
-
-/// A frequency as `ω = 2πf` in rad/s.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Angular {
-    pub(crate) omega: f64,
-}
-
-impl Angular {
-    pub(crate) fn of(frequency: Frequency) -> Self {
-        Self { omega: std::f64::consts::TAU * frequency.as_hertz() }
-    }
 }

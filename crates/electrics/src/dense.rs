@@ -69,7 +69,7 @@ impl Dense {
         Ok(Self { unknown_of, branches, source: n, n: n + 1 + inductors.len(), inductors })
     }
 
-    /// Solves for given admittances of the laws.
+    /// Solves for given admittances, by law.
     ///
     /// # Errors
     /// The matrix is singular: coils and capacitors without resistance cancel.

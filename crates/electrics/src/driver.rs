@@ -8,7 +8,8 @@
 use num_complex::Complex64;
 use quantities::{Compliance, ForceFactor, Frequency, Mass, MechanicalResistance, Resistance};
 
-use crate::coil::{Angular, CoilModel, DriverError};
+use crate::coil::{CoilModel, DriverError};
+use crate::lanes::{Angular, Lanes};
 
 /// What a speaker is to a circuit.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +23,7 @@ pub enum Load {
 }
 
 impl Load {
-    /// The impedance in ohms.
+    /// The impedance in ohms; 0 Hz is DC.
     ///
     /// ```
     /// use electrics::Load;
@@ -32,7 +33,11 @@ impl Load {
     /// ```
     #[must_use]
     pub fn impedance(&self, at: Frequency) -> Complex64 {
-        self.at(Angular::of(at))
+        match self {
+            Self::Nominal(resistance) => Complex64::from(resistance.as_ohms()),
+            Self::Driver(driver) => driver.impedance(at),
+            Self::Tabulated(table) => table.impedance(at),
+        }
     }
 
     /// What an ohm-meter reads across it when nothing else is connected.
@@ -45,11 +50,15 @@ impl Load {
         }
     }
 
-    pub(crate) fn at(&self, angular: Angular) -> Complex64 {
+    /// Admittances in siemens above 0 Hz.
+    pub(crate) fn admittances<const N: usize>(&self, at: &Angular<N>) -> Lanes<N> {
         match self {
-            Self::Nominal(resistance) => Complex64::new(resistance.as_ohms(), 0.0),
-            Self::Driver(driver) => driver.at(angular),
-            Self::Tabulated(table) => table.at(angular),
+            Self::Nominal(resistance) => Lanes::all(Complex64::from(1.0 / resistance.as_ohms())),
+            Self::Driver(driver) => {
+                let (above, below) = driver.fraction(at);
+                below * above.reciprocal()
+            }
+            Self::Tabulated(table) => Lanes::each(|lane| table.at(at.omega[lane])).reciprocal(),
         }
     }
 }
@@ -140,19 +149,35 @@ impl DriverImpedance {
         self.motional
     }
 
-    /// The impedance in ohms.
+    /// The impedance in ohms; 0 Hz is DC, where the suspension holds the cone and nothing but the coil's resistance is
+    /// left.
     #[must_use]
     pub fn impedance(&self, at: Frequency) -> Complex64 {
-        self.at(Angular::of(at))
+        if at.as_hertz() == 0.0 {
+            return Complex64::from(self.re.as_ohms());
+        }
+        let (above, below) = self.fraction(&Angular::of(&[at]));
+        above.lane(0) / below.lane(0)
     }
 
-    pub(crate) fn at(&self, angular: Angular) -> Complex64 {
-        let mut impedance = self.coil.at(angular);
-        impedance.re += self.re.as_ohms();
-        if let Some(branch) = self.branch {
-            impedance += branch.at(angular);
+    /// The impedance as a fraction `((Re + Z_L)·Zm + Bl²) / Zm` with the mechanical impedance Zm: its reciprocal is then
+    /// had without another division.
+    #[inline]
+    fn fraction<const N: usize>(&self, at: &Angular<N>) -> (Lanes<N>, Lanes<N>) {
+        let coil = match self.coil {
+            CoilModel::Ideal(le) => {
+                Lanes::from_parts([0.0; N], at.omega.map(|omega| omega * le.as_henries()))
+            }
+            lossy => Lanes::each(|lane| lossy.at(at.omega[lane])),
+        };
+        let blocked = coil.plus_real(self.re.as_ohms());
+        match self.branch {
+            None => (blocked, Lanes::all(Complex64::ONE)),
+            Some(branch) => {
+                let mechanical = branch.mechanical(at);
+                ((blocked * mechanical).plus_real(branch.bl_squared), mechanical)
+            }
         }
-        impedance
     }
 }
 
@@ -183,15 +208,11 @@ impl Branch {
         })
     }
 
-    fn at(self, Angular { omega }: Angular) -> Complex64 {
-        // At DC the suspension holds the cone: no motion, no back-EMF.
-        if omega == 0.0 {
-            return Complex64::ZERO;
-        }
-        let reactance = omega * self.mass - self.stiffness / omega;
-        let square = self.resistance * self.resistance + reactance * reactance;
-        let scale = self.bl_squared / square;
-        Complex64::new(self.resistance * scale, -reactance * scale)
+    /// `Rms + j(ωMms - (1/Cms + k_box)/ω)`.
+    #[inline]
+    fn mechanical<const N: usize>(self, at: &Angular<N>) -> Lanes<N> {
+        let reactance = |lane| at.omega[lane] * self.mass - self.stiffness * at.inverse[lane];
+        Lanes::from_parts([self.resistance; N], std::array::from_fn(reactance))
     }
 }
 
@@ -199,6 +220,7 @@ impl Branch {
 #[derive(Debug, Clone, PartialEq)]
 pub struct ImpedanceTable {
     dc: Resistance,
+    /// Natural logarithm of `ω` in rad/s, and the impedance.
     rows: Vec<(f64, Complex64)>,
 }
 
@@ -225,14 +247,21 @@ impl ImpedanceTable {
             }
             before = frequency.as_hertz();
         }
-        let rows = rows.iter().map(|(frequency, impedance)| (Angular::of(*frequency).omega.ln(), *impedance));
+        let rows = rows.iter().map(|(frequency, impedance)| (logarithm(*frequency), *impedance));
         Ok(Self { dc, rows: rows.collect() })
     }
 
-    fn at(&self, Angular { omega }: Angular) -> Complex64 {
-        if omega == 0.0 {
-            return Complex64::new(self.dc.as_ohms(), 0.0);
+    /// The impedance in ohms; 0 Hz is DC.
+    #[must_use]
+    pub fn impedance(&self, at: Frequency) -> Complex64 {
+        if at.as_hertz() == 0.0 {
+            return Complex64::from(self.dc.as_ohms());
         }
+        self.at(std::f64::consts::TAU * at.as_hertz())
+    }
+
+    /// At `ω` in rad/s, above zero.
+    fn at(&self, omega: f64) -> Complex64 {
         let ln = omega.ln();
         let after = self.rows.partition_point(|(row, _)| *row <= ln);
         match (after.checked_sub(1).and_then(|before| self.rows.get(before)), self.rows.get(after)) {
@@ -241,4 +270,8 @@ impl ImpedanceTable {
             (None, None) => Complex64::new(self.dc.as_ohms(), 0.0),
         }
     }
+}
+
+fn logarithm(frequency: Frequency) -> f64 {
+    (std::f64::consts::TAU * frequency.as_hertz()).ln()
 }

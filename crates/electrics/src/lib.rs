@@ -2,20 +2,39 @@
 
 #![deny(clippy::disallowed_methods)]
 
-mod circuit;
 mod coil;
-mod dense;
 mod driver;
-mod joined;
 mod netlist;
+
+mod bank;
+mod circuit;
+mod dense;
+mod joined;
+mod lanes;
 mod reduction;
 mod saturated;
+mod shape;
 mod solver;
 mod sweep;
 
+mod amplifier;
+mod load;
+mod polarity;
+
+mod arrangement;
+
+pub use amplifier::{BridgeAmplifier, LEAST_SHARE_OF_NOMINAL, LoadVerdict};
+pub use arrangement::{
+    Arrangement, Candidate, MOST_ARRANGEMENTS, RankedArrangement, SensitivityModel, TooManyArrangements,
+    Wishes, arrangements, rank_arrangements,
+};
 pub use circuit::{Condition, SolveError};
 pub use coil::{CoilModel, DriverError};
 pub use driver::{DriverImpedance, ImpedanceTable, Load, Motional};
+pub use load::{LeastLoad, LoadCurve, SpeakerPower, nominal_load, speaker_powers};
 pub use netlist::{Component, Element, ElementId, Netlist, NetlistError};
+pub use polarity::{
+    Marking, Mount, Pair, PlacedSpeaker, Polarity, Relation, polarity, polarity_frequencies, polarity_in,
+};
 pub use solver::{Solution, Solver};
 pub use sweep::{Sweep, audio_frequencies, frequencies};

@@ -10,9 +10,8 @@
 
 use std::collections::BTreeMap;
 
-use num_complex::Complex64;
-
-use crate::circuit::{Circuit, Condition, reciprocal};
+use crate::circuit::{Circuit, Condition};
+use crate::lanes::Lanes;
 
 /// Below this share of its parts a sum of admittances has lost too many digits: about eleven are left.
 const CANCELLED: f64 = 1e-5;
@@ -40,10 +39,16 @@ pub(crate) struct Reduction {
     products: Vec<usize>,
     /// The slot between the amplifier's terminals, if anything comes to lie there.
     load: Option<usize>,
+    n_slots: usize,
+}
+
+/// The numbers of a reduction at N frequencies.
+#[derive(Debug, Clone)]
+pub(crate) struct Numbers<const N: usize> {
     /// One admittance per pair of nodes that ever are neighbours.
-    slots: Vec<Complex64>,
+    slots: Vec<Lanes<N>>,
     /// `y_kj / Σ y_k` of every neighbour, for the way back.
-    shares: Vec<Complex64>,
+    shares: Vec<Lanes<N>>,
 }
 
 /// Coils and capacitors cancelled at some node: the pivoting solver has to do this frequency.
@@ -61,52 +66,61 @@ impl Reduction {
         }
         let (steps, neighbours, products) = planner.eliminate_all_but([circuit.plus, circuit.minus]);
         let load = planner.slot_of.get(&pair(circuit.plus, circuit.minus)).copied();
-        let slots = vec![Complex64::ZERO; planner.slot_of.len()];
-        let shares = vec![Complex64::ZERO; neighbours.len()];
-        Self { stamps, steps, neighbours, products, load, slots, shares }
+        Self { stamps, steps, neighbours, products, load, n_slots: planner.slot_of.len() }
+    }
+
+    /// Room for the numbers at N frequencies.
+    pub(crate) fn numbers<const N: usize>(&self) -> Numbers<N> {
+        Numbers { slots: vec![Lanes::ZERO; self.n_slots], shares: vec![Lanes::ZERO; self.neighbours.len()] }
     }
 
     /// The admittance between the amplifier's terminals; zero for an open circuit.
-    pub(crate) fn reduce(&mut self, admittances: &[Complex64]) -> Result<Complex64, Cancelled> {
-        self.slots.fill(Complex64::ZERO);
+    pub(crate) fn reduce<const N: usize>(
+        &self,
+        admittances: &[Lanes<N>],
+        Numbers { slots, shares }: &mut Numbers<N>,
+    ) -> Result<Lanes<N>, Cancelled> {
+        slots.fill(Lanes::ZERO);
         for &(law, slot) in &self.stamps {
-            self.slots[slot] += admittances[law];
+            slots[slot] += admittances[law];
         }
         for step in &self.steps {
             let neighbours = &self.neighbours[step.first..step.end];
-            let mut sum = Complex64::ZERO;
-            let mut parts = 0.0;
+            let mut sum = Lanes::ZERO;
+            let mut parts = [0.0; N];
             for &(slot, _) in neighbours {
-                let admittance = self.slots[slot];
-                sum += admittance;
-                parts += admittance.l1_norm();
+                sum += slots[slot];
+                let sizes = slots[slot].size();
+                for lane in 0..N {
+                    parts[lane] += sizes[lane];
+                }
             }
-            let is_sound = sum.l1_norm() > CANCELLED * parts;
+            let is_sound = sum.size().iter().zip(parts).all(|(sum, parts)| *sum > CANCELLED * parts);
             if !is_sound {
                 return Err(Cancelled);
             }
-            let scale = reciprocal(sum);
-            let shares = &mut self.shares[step.first..step.end];
+            let scale = sum.reciprocal();
             let mut products = self.products[step.first_product..].iter();
             for (place, &(slot, _)) in neighbours.iter().enumerate() {
-                let share = self.slots[slot] * scale;
-                shares[place] = share;
+                let share = slots[slot] * scale;
+                shares[step.first + place] = share;
                 for (&(before, _), &into) in neighbours[..place].iter().zip(&mut products) {
-                    let through = self.slots[before] * share;
-                    self.slots[into] += through;
+                    let through = slots[before] * share;
+                    slots[into] += through;
                 }
             }
         }
-        Ok(self.load.map_or(Complex64::ZERO, |slot| self.slots[slot]))
+        Ok(self.load.map_or(Lanes::ZERO, |slot| slots[slot]))
     }
 
     /// The voltages of the eliminated nodes, from those of the two that were left; call it after [`Self::reduce`].
-    pub(crate) fn expand(&self, node_voltages: &mut [Complex64]) {
+    pub(crate) fn expand<const N: usize>(&self, numbers: &Numbers<N>, node_voltages: &mut [Lanes<N>]) {
         for step in self.steps.iter().rev() {
-            let neighbours = &self.neighbours[step.first..step.end];
-            let shares = &self.shares[step.first..step.end];
-            node_voltages[step.node] =
-                neighbours.iter().zip(shares).map(|(&(_, node), share)| share * node_voltages[node]).sum();
+            let mut voltage = Lanes::ZERO;
+            for (place, &(_, node)) in self.neighbours[step.first..step.end].iter().enumerate() {
+                voltage += numbers.shares[step.first + place] * node_voltages[node];
+            }
+            node_voltages[step.node] = voltage;
         }
     }
 }

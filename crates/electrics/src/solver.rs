@@ -6,12 +6,13 @@
 use num_complex::Complex64;
 use quantities::{Frequency, Power};
 
-use crate::circuit::{Circuit, Condition, SolveError, reciprocal};
-use crate::coil::Angular;
+use crate::bank::Bank;
+use crate::circuit::{Circuit, Condition, SolveError};
 use crate::dense::{Dense, DenseSolution};
 use crate::netlist::{ElementId, Netlist};
-use crate::reduction::Reduction;
+use crate::reduction::{Cancelled, Reduction};
 use crate::saturated::saturated;
+use crate::shape::Shape;
 
 /// Voltages and currents of a circuit at one frequency. All are RMS phasors against the amplifier's voltage.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,15 +114,15 @@ fn power(voltage: Complex64, current: Complex64) -> Power {
 /// ```
 #[derive(Debug, Clone)]
 pub struct Solver {
-    circuit: Circuit,
+    pub(crate) circuit: Circuit,
     names: Vec<String>,
-    shape: Shape,
-    reduction: Reduction,
+    pub(crate) shape: Shape,
+    pub(crate) reduction: Reduction,
+    bank: Bank<1>,
     /// The plain path above 0 Hz, numbered when first needed.
     dense: Option<Dense>,
     /// DC, where capacitors are breaks and inductors wires; likewise.
     direct: Option<(Shape, Dense)>,
-    admittances: Vec<Complex64>,
     solution: Solution,
 }
 
@@ -134,6 +135,7 @@ impl Solver {
         let circuit = Circuit::of(netlist)?;
         let shape = Shape::of(&circuit, false);
         let reduction = Reduction::of(&circuit, &shape.conditions);
+        let bank = Bank::of(&circuit, &reduction);
         let n_elements = circuit.branches.len();
         let solution = Solution {
             frequency: saturated(f64::INFINITY),
@@ -145,29 +147,14 @@ impl Solver {
             node_of: circuit.node_of.clone(),
             is_reached: shape.is_reached.clone(),
         };
-        let admittances = vec![Complex64::ZERO; circuit.laws.len()];
         let names = netlist.elements().map(|(_, element)| element.name.clone()).collect();
-        Ok(Self { circuit, names, shape, reduction, dense: None, direct: None, admittances, solution })
+        Ok(Self { circuit, names, shape, reduction, bank, dense: None, direct: None, solution })
     }
 
     /// How each element is connected, in the order of the elements.
     #[must_use]
     pub fn conditions(&self) -> &[Condition] {
         &self.shape.conditions
-    }
-
-    /// What the amplifier sees, in ohms, without working out the inside; none when no current can flow.
-    ///
-    /// # Errors
-    /// As [`Self::solve`].
-    pub fn impedance_at(&mut self, at: Frequency) -> Result<Option<Complex64>, SolveError> {
-        if at.as_hertz() > 0.0 {
-            self.admit(at);
-            if let Ok(admittance) = self.reduction.reduce(&self.admittances) {
-                return Ok(Some(reciprocal(admittance)).filter(|impedance| impedance.is_finite()));
-            }
-        }
-        Ok(self.solve(at)?.impedance())
     }
 
     /// Every voltage and current at one frequency; 0 Hz is DC.
@@ -180,9 +167,9 @@ impl Solver {
             self.solve_direct()?;
         } else {
             self.begin(at);
-            match self.reduction.reduce(&self.admittances) {
-                Ok(load) => self.finish_reduced(load),
-                Err(_) => self.solve_plainly(at)?,
+            match self.bank.reduce(&self.reduction) {
+                Ok(load) => self.finish(load.lane(0)),
+                Err(Cancelled) => self.solve_plainly(at)?,
             }
         }
         Ok(&self.solution)
@@ -203,30 +190,26 @@ impl Solver {
         Ok(&self.solution)
     }
 
-    fn admit(&mut self, at: Frequency) {
-        let angular = Angular::of(at);
-        for (admittance, law) in self.admittances.iter_mut().zip(&self.circuit.laws) {
-            *admittance = law.admittance(angular);
-        }
-    }
-
     fn begin(&mut self, at: Frequency) {
         if self.solution.frequency.as_hertz() == 0.0 {
             // DC may have left other nodes undetermined.
             self.solution.is_reached.clone_from(&self.shape.is_reached);
         }
         self.solution.frequency = at;
-        self.admit(at);
+        self.bank.admit(&self.circuit, &[at]);
     }
 
-    fn finish_reduced(&mut self, load: Complex64) {
-        let volts = Complex64::from(self.circuit.volts);
-        let nodes = &mut self.solution.node_voltages;
-        nodes[self.circuit.plus] = volts;
-        nodes[self.circuit.minus] = Complex64::ZERO;
-        self.reduction.expand(nodes);
-        self.solution.input_current = volts * load;
-        self.solution.spread(&self.circuit, &self.shape, &self.admittances);
+    fn finish(&mut self, load: Complex64) {
+        let Self { circuit, bank, solution, .. } = self;
+        bank.expand(circuit, &self.reduction, &self.shape);
+        solution.input_current = load * circuit.volts;
+        for (kept, voltage) in solution.node_voltages.iter_mut().zip(&bank.node_voltages) {
+            *kept = voltage.lane(0);
+        }
+        let kept = solution.voltages.iter_mut().zip(&mut solution.currents);
+        for ((kept_voltage, kept_current), (voltage, current)) in kept.zip(bank.results(circuit)) {
+            (*kept_voltage, *kept_current) = (voltage.lane(0), current.lane(0));
+        }
     }
 
     fn solve_plainly(&mut self, at: Frequency) -> Result<(), SolveError> {
@@ -234,9 +217,10 @@ impl Solver {
             let numbered = Dense::of(&self.circuit, &self.shape.conditions, false);
             self.dense = Some(numbered.map_err(|element| self.ring(element))?);
         }
+        let admittances: Vec<Complex64> = self.bank.admittances.iter().map(|lanes| lanes.lane(0)).collect();
         if let Some(dense) = &self.dense {
-            let solved = dense.solve(&self.circuit, &self.admittances, at.as_hertz())?;
-            self.solution.take(solved, &self.circuit, &self.shape, &self.admittances);
+            let solved = dense.solve(&self.circuit, &admittances, at.as_hertz())?;
+            self.solution.take(solved, &self.circuit, &self.shape, &admittances);
         }
         Ok(())
     }
@@ -247,36 +231,19 @@ impl Solver {
             let numbered = Dense::of(&self.circuit, &shape.conditions, true);
             self.direct = Some((shape, numbered.map_err(|element| self.ring(element))?));
         }
-        let dc = saturated(0.0);
-        self.admit(dc);
+        let laws = self.circuit.laws.iter();
+        let admittances: Vec<Complex64> = laws.map(|law| Complex64::from(law.direct_admittance())).collect();
         if let Some((shape, dense)) = &self.direct {
-            let solved = dense.solve(&self.circuit, &self.admittances, 0.0)?;
-            self.solution.frequency = dc;
+            let solved = dense.solve(&self.circuit, &admittances, 0.0)?;
+            self.solution.frequency = saturated(0.0);
             self.solution.is_reached.clone_from(&shape.is_reached);
-            self.solution.take(solved, &self.circuit, shape, &self.admittances);
+            self.solution.take(solved, &self.circuit, shape, &admittances);
         }
         Ok(())
     }
 
     fn ring(&self, element: usize) -> SolveError {
         SolveError::InductorRing { element: self.names[element].clone() }
-    }
-}
-
-/// How the elements and nodes of a circuit hang together: apart from its values.
-#[derive(Debug, Clone)]
-struct Shape {
-    conditions: Vec<Condition>,
-    /// Nodes that hang on the circuit without current, each with the node whose voltage it shares.
-    hanging: Vec<(usize, usize)>,
-    is_reached: Vec<bool>,
-}
-
-impl Shape {
-    fn of(circuit: &Circuit, is_dc: bool) -> Self {
-        let conditions = circuit.conditions(is_dc);
-        let (hanging, is_reached) = circuit.hanging(&conditions, is_dc);
-        Self { conditions, hanging, is_reached }
     }
 }
 
@@ -289,14 +256,6 @@ impl Solution {
     fn take(&mut self, solved: DenseSolution, circuit: &Circuit, shape: &Shape, admittances: &[Complex64]) {
         self.node_voltages = solved.node_voltages;
         self.input_current = solved.input_current;
-        self.spread(circuit, shape, admittances);
-        for (element, current) in solved.inductor_currents {
-            self.currents[element] = current;
-        }
-    }
-
-    /// From the nodes that carry current to those that hang on them, and to the elements.
-    fn spread(&mut self, circuit: &Circuit, shape: &Shape, admittances: &[Complex64]) {
         for &(node, held_by) in &shape.hanging {
             self.node_voltages[node] = self.node_voltages[held_by];
         }
@@ -305,13 +264,9 @@ impl Solution {
             *voltage = self.node_voltages[branch.plus] - self.node_voltages[branch.minus];
             *current = *voltage * admittances[branch.law];
         }
-    }
-}
-
-impl Solver {
-    /// The RMS voltage of the amplifier, in volts.
-    pub(crate) fn source_volts(&self) -> f64 {
-        self.circuit.volts
+        for (element, current) in solved.inductor_currents {
+            self.currents[element] = current;
+        }
     }
 }
 
@@ -339,7 +294,7 @@ impl Netlist {
     /// # Errors
     /// No amplifier; a dead short across it.
     pub fn conditions(&self) -> Result<Vec<Condition>, SolveError> {
-        Ok(Circuit::of(self)?.conditions(false))
+        Ok(Shape::of(&Circuit::of(self)?, false).conditions)
     }
 }
 

@@ -6,7 +6,9 @@
 use num_complex::Complex64;
 use quantities::{Frequency, Power};
 
+use crate::bank::Bank;
 use crate::circuit::SolveError;
+use crate::lanes::Lanes;
 use crate::netlist::{ElementId, Netlist};
 use crate::saturated::saturated;
 use crate::solver::Solver;
@@ -98,25 +100,80 @@ impl Netlist {
     }
 }
 
+/// How many frequencies are worked side by side; with twelve speakers eight took less time than four or sixteen.
+const LANES: usize = 8;
+
 impl Solver {
     /// Solves the circuit at every frequency of a grid.
     ///
     /// # Errors
     /// As [`Solver::solve`].
     pub fn sweep(&mut self, frequencies: &[Frequency]) -> Result<Sweep, SolveError> {
-        let n_elements = self.conditions().len();
+        let n_elements = self.circuit.branches.len();
         let mut sweep = Sweep {
             frequencies: frequencies.to_vec(),
-            source: self.source_volts(),
+            source: self.circuit.volts,
             n_elements: n_elements.max(1),
             impedances: Vec::with_capacity(frequencies.len()),
             results: Vec::with_capacity(frequencies.len() * n_elements),
         };
-        for &frequency in frequencies {
-            let solution = self.solve(frequency)?;
-            sweep.impedances.push(solution.impedance());
-            sweep.results.extend(solution.results());
+        let mut bank = Bank::<LANES>::of(&self.circuit, &self.reduction);
+        for chunk in frequencies.chunks(LANES) {
+            if let Some(load) = self.reduce_many(chunk, &mut bank) {
+                bank.expand(&self.circuit, &self.reduction, &self.shape);
+                let first = sweep.results.len();
+                sweep.results.resize(first + chunk.len() * n_elements, (Complex64::ZERO, Complex64::ZERO));
+                for (element, (voltage, current)) in bank.results(&self.circuit).enumerate() {
+                    for lane in 0..chunk.len() {
+                        sweep.results[first + lane * n_elements + element] =
+                            (voltage.lane(lane), current.lane(lane));
+                    }
+                }
+                sweep.impedances.extend((0..chunk.len()).map(|lane| impedance_of(load.lane(lane))));
+                continue;
+            }
+            for &frequency in chunk {
+                let solution = self.solve(frequency)?;
+                sweep.impedances.push(solution.impedance());
+                sweep.results.extend(solution.results());
+            }
         }
         Ok(sweep)
     }
+
+    /// What the amplifier sees at every frequency of a grid, in ohms, without working out the inside: about twice as
+    /// fast as [`Self::sweep`].
+    ///
+    /// # Errors
+    /// As [`Solver::solve`].
+    pub fn impedances(&mut self, frequencies: &[Frequency]) -> Result<Vec<Option<Complex64>>, SolveError> {
+        let mut impedances = Vec::with_capacity(frequencies.len());
+        let mut bank = Bank::<LANES>::of(&self.circuit, &self.reduction);
+        for chunk in frequencies.chunks(LANES) {
+            if let Some(load) = self.reduce_many(chunk, &mut bank) {
+                impedances.extend((0..chunk.len()).map(|lane| impedance_of(load.lane(lane))));
+                continue;
+            }
+            for &frequency in chunk {
+                impedances.push(self.solve(frequency)?.impedance());
+            }
+        }
+        Ok(impedances)
+    }
+
+    /// The admittance at up to [`LANES`] frequencies; none if one of them is DC or has parts that cancel, so that
+    /// each must be solved by itself.
+    fn reduce_many(&self, frequencies: &[Frequency], bank: &mut Bank<LANES>) -> Option<Lanes<LANES>> {
+        let last = *frequencies.last()?;
+        if frequencies.iter().any(|frequency| frequency.as_hertz() == 0.0) {
+            return None;
+        }
+        let side_by_side = std::array::from_fn(|lane| frequencies.get(lane).copied().unwrap_or(last));
+        bank.admit(&self.circuit, &side_by_side);
+        bank.reduce(&self.reduction).ok()
+    }
+}
+
+fn impedance_of(admittance: Complex64) -> Option<Complex64> {
+    Some(admittance.inv()).filter(|impedance| impedance.is_finite())
 }

@@ -223,7 +223,7 @@ fn open_circuit_has_no_impedance_and_no_current() {
     let solution = netlist.solve_at(hertz(440.0)).unwrap();
     assert_eq!(solution.impedance(), None);
     assert_eq!(solution.input_current(), Complex64::ZERO);
-    assert_eq!(Solver::new(&netlist).unwrap().impedance_at(hertz(440.0)).unwrap(), None);
+    assert_eq!(Solver::new(&netlist).unwrap().impedances(&[hertz(440.0)]).unwrap(), [None]);
     assert_eq!(netlist.solve_dc().unwrap().impedance(), None);
 }
 
