@@ -1,0 +1,134 @@
+//! The commands, one a file.
+
+mod check;
+mod completions;
+mod explain;
+mod parts;
+mod schema;
+mod settings;
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use shop::ShopError;
+
+use crate::render::{self, Style};
+
+/// The bench companion for fitting digital sound to model locomotives.
+#[derive(Debug, Parser)]
+#[command(name = "backshop", version, propagate_version = true, max_term_width = 110)]
+pub(crate) struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+    #[command(flatten)]
+    common: Common,
+}
+
+/// What every command takes.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Common {
+    /// How answers are written
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    format: Format,
+    /// A folder with more part sheets; may be given more than once
+    #[arg(long = "parts", global = true, value_name = "FOLDER")]
+    more_parts: Vec<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people
+    Text,
+    /// For machines: one JSON document on standard output
+    Json,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Check(check::Arguments),
+    Settings(settings::Arguments),
+    Explain(explain::Arguments),
+    Sheets(parts::Arguments),
+    Schema(schema::Arguments),
+    Completions(completions::Arguments),
+}
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Outcome {
+    /// All is well.
+    Well,
+    /// Done, and there is something to mend.
+    ToMend,
+}
+
+/// Runs a command and tells its exit code.
+pub(crate) fn run(line: CommandLine) -> ExitCode {
+    let mut out = Output::new(line.common.format);
+    let ended = match line.command {
+        Command::Check(arguments) => check::run(&arguments, &line.common, &mut out),
+        Command::Settings(arguments) => settings::run(&arguments, &line.common, &mut out),
+        Command::Explain(arguments) => explain::run(&arguments, &mut out),
+        Command::Sheets(arguments) => parts::run(&arguments, &line.common, &mut out),
+        Command::Schema(arguments) => schema::run(&arguments, &mut out),
+        Command::Completions(arguments) => completions::run(&arguments, &mut out),
+    };
+    match ended {
+        Ok(Outcome::Well) => ExitCode::SUCCESS,
+        Ok(Outcome::ToMend) => ExitCode::from(1),
+        Err(error) => {
+            out.error(&error);
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// Where commands write: data to standard output, talk to standard error.
+#[derive(Debug)]
+pub(crate) struct Output {
+    format: Format,
+    style: Style,
+}
+
+impl Output {
+    fn new(format: Format) -> Self {
+        Self { format, style: Style::of_terminal() }
+    }
+
+    pub(crate) fn is_json(&self) -> bool {
+        self.format == Format::Json
+    }
+
+    pub(crate) fn style(&self) -> Style {
+        self.style
+    }
+
+    /// Data. A reader that has gone away (`| head`) is no reason to complain.
+    pub(crate) fn data(&mut self, text: &str) {
+        let mut stdout = std::io::stdout().lock();
+        if writeln!(stdout, "{text}").and_then(|()| stdout.flush()).is_err() {
+            std::process::exit(0);
+        }
+    }
+
+    pub(crate) fn json(&mut self, value: &serde_json::Value) {
+        self.data(&format!("{value:#}"));
+    }
+
+    /// Talk: what goes on beside the data.
+    pub(crate) fn talk(&mut self, text: &str) {
+        // Nobody to talk to is no reason to stop the work.
+        let _ = writeln!(std::io::stderr().lock(), "{text}");
+    }
+
+    fn error(&mut self, error: &ShopError) {
+        if self.is_json() {
+            self.json(&render::json::error(error));
+        } else {
+            let text = render::terminal::error(error, self.style);
+            self.talk(&text);
+        }
+    }
+}

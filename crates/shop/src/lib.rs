@@ -1,0 +1,14 @@
+//! The use cases, in the practitioner's words: plain data in, plain data out.
+//!
+//! What it is: the one room that joins documents, engine, track and paper, and that reads and writes files. Command line
+//! and bench sheet call it and draw what it returns, so that the two cannot drift apart.
+//! What it is not: a view. It prints nothing and knows no arguments, no HTML and no terminal.
+
+mod desk;
+mod error;
+mod files;
+mod settings;
+
+pub use desk::{CheckedOrder, Desk, TrainMembership, read_sheet_file};
+pub use error::ShopError;
+pub use settings::{SettingRow, setting_rows};
