@@ -9,8 +9,8 @@ use quantities::{Frequency, Gain, Power, Volume};
 use crate::air::Air;
 use crate::saturate::saturated;
 
-/// Total Q of the maximally flat response, 1/√2.
-const FLAT_Q_SQUARED: f64 = 0.5;
+/// Square of the total Q of the maximally flat response, 1/√2, with room for the rounding of whoever squares that.
+const FLAT_Q_SQUARED: f64 = 0.5 + 1e-12;
 
 /// Resonance and total Q of a closed box.
 ///

@@ -102,25 +102,32 @@ impl Band {
     }
 }
 
-/// A weighting: `20·log10{f4²f⁴/[(f²+f1²)·√((f²+f2²)(f²+f3²))·(f²+f4²)]} + 2.000 dB`.
+/// A weighting: `20·log10{f4²f⁴/[(f²+f1²)·√((f²+f2²)(f²+f3²))·(f²+f4²)]}`, less its value at 1 kHz (-1.99966 dB, which
+/// the standard rounds to -2.000 dB; the rounded constant would turn one cell of its table).
 #[must_use]
 pub fn a_weighting(frequency: Frequency) -> Gain {
-    const NORMALISING_DECIBELS: f64 = 2.000;
-    let square = frequency.as_hertz().powi(2);
-    let [one, two, three, four] = POLES.map(|pole| pole * pole);
-    let ratio = four * square * square
-        / ((square + one) * ((square + two) * (square + three)).sqrt() * (square + four));
-    saturated(20.0 * ratio.log10() + NORMALISING_DECIBELS)
+    saturated(20.0 * (a_ratio(frequency.as_hertz()) / a_ratio(NORMALISING_HERTZ)).log10())
 }
 
-/// C weighting: `20·log10{f4²f²/[(f²+f1²)(f²+f4²)]} + 0.062 dB`.
+/// C weighting: `20·log10{f4²f²/[(f²+f1²)(f²+f4²)]}`, less its value at 1 kHz (-0.062 dB).
 #[must_use]
 pub fn c_weighting(frequency: Frequency) -> Gain {
-    const NORMALISING_DECIBELS: f64 = 0.062;
-    let square = frequency.as_hertz().powi(2);
+    saturated(20.0 * (c_ratio(frequency.as_hertz()) / c_ratio(NORMALISING_HERTZ)).log10())
+}
+
+/// Both weightings are zero at this frequency.
+const NORMALISING_HERTZ: f64 = 1000.0;
+
+fn a_ratio(hertz: f64) -> f64 {
+    let square = hertz * hertz;
+    let [one, two, three, four] = POLES.map(|pole| pole * pole);
+    four * square * square / ((square + one) * ((square + two) * (square + three)).sqrt() * (square + four))
+}
+
+fn c_ratio(hertz: f64) -> f64 {
+    let square = hertz * hertz;
     let [one, _, _, four] = POLES.map(|pole| pole * pole);
-    let ratio = four * square / ((square + one) * (square + four));
-    saturated(20.0 * ratio.log10() + NORMALISING_DECIBELS)
+    four * square / ((square + one) * (square + four))
 }
 
 /// Pole frequencies f1 to f4 in Hz (IEC 61672-1 Annex E, from memory; the digest confirmed them on the table).

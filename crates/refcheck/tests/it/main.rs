@@ -1,0 +1,5 @@
+//! One integration binary for all outside checks; each module names its document and section.
+
+// `cfg(test)` is always so here; it tells clippy that helper functions may unwrap as tests may.
+#[cfg(test)]
+mod acoustics;
