@@ -8,6 +8,7 @@ use crate::motion::{Address, AddressForm, Contact, Manners};
 use crate::parts::{Component, ComponentKind, Speaker};
 use crate::plan::Plan;
 use crate::survey::Survey;
+use crate::terminal::Terminal;
 use crate::voice::{Levels, Voice};
 
 documents::words! {
@@ -171,6 +172,30 @@ impl WorkOrder {
                 "write 28 numbers, for steps 1 to 28 (S-9.2.2 CV67 to CV94)",
             );
         }
+        let stall_voltage = self.survey.as_ref().and_then(|survey| survey.stall_voltage);
+        let track_voltage = self.plan.as_ref().and_then(|plan| plan.track_voltage);
+        for (path, voltage) in
+            [("survey.stall-voltage", stall_voltage), ("plan.track-voltage", track_voltage)]
+        {
+            if let Some(voltage) = voltage.filter(|voltage| voltage.as_volts() <= 0.0) {
+                checker.fault(
+                    Path::new(path),
+                    format!("{voltage} between the rails"),
+                    "write the amount alone, above zero: \"15 V\"",
+                );
+            }
+        }
+        for lamp in self.survey.iter().flat_map(|survey| &survey.lamp) {
+            let is_nothing = lamp.voltage.is_some_and(|voltage| voltage.as_volts() <= 0.0)
+                || lamp.current.is_some_and(|current| current.as_amperes() <= 0.0);
+            if is_nothing {
+                checker.fault(
+                    Path::new(format!("survey.lamp.{}", lamp.name)),
+                    "a lamp needs a voltage and a current above zero",
+                    "write both, or leave out what was not measured",
+                );
+            }
+        }
         if let Some(address) = &self.address {
             let number = address.number.get();
             if address.form == AddressForm::Short && !(1..=127).contains(&number) {
@@ -193,7 +218,35 @@ impl WorkOrder {
     }
 }
 
+/// The least nominal impedance that is believed, as on speaker sheets; a shorted speaker is a wire between its leads.
+const LEAST_IMPEDANCE_OHMS: f64 = 0.5;
+
+fn check_name(name: &Name, path: &Path, checker: &mut Checker) {
+    if Terminal::TAKEN.contains(&name.as_str()) {
+        checker.fault(
+            path.join("name"),
+            format!("`{name}` means something else in wires"),
+            "give it another name, like \"A\" or \"R1\"",
+        );
+    }
+}
+
 fn check_speaker(speaker: &Speaker, path: &Path, checker: &mut Checker) {
+    check_name(&speaker.name, path, checker);
+    if let Some(impedance) = speaker.impedance.filter(|ohms| ohms.as_ohms() < LEAST_IMPEDANCE_OHMS) {
+        checker.fault(
+            path.join("impedance"),
+            format!("no speaker has {impedance}"),
+            "write the nominal impedance: 4, 6, 8, 16 or 32 ohm",
+        );
+    }
+    if let Some(rating) = speaker.rating.filter(|rating| rating.as_watts() <= 0.0) {
+        checker.fault(
+            path.join("rating"),
+            format!("no speaker is rated {rating}"),
+            "write the rated noise power",
+        );
+    }
     if !matches!(speaker.terminals.len(), 0 | 2) {
         checker.fault(
             path.join("terminals"),
@@ -217,6 +270,14 @@ fn check_speaker(speaker: &Speaker, path: &Path, checker: &mut Checker) {
 }
 
 fn check_component(component: &Component, path: &Path, checker: &mut Checker) {
+    check_name(&component.name, path, checker);
+    if component.capacitance.is_some_and(|capacitance| capacitance.as_farads() <= 0.0) {
+        checker.fault(
+            path.join("capacitance"),
+            "a capacitor of nothing passes nothing",
+            "write its value, or leave it out",
+        );
+    }
     let (key, is_there) = match component.kind {
         ComponentKind::Resistor => ("resistance", component.resistance.is_some()),
         ComponentKind::Capacitor => ("capacitance", component.capacitance.is_some()),

@@ -35,6 +35,8 @@ documents::record! {
     pub struct Survey {
         /// The decoder socket, by sheet name; `"none"` where wires must be soldered.
         pub socket: Option<Name>,
+        /// Whether the empty socket was metered pin by pin against its sheet, and agreed.
+        pub socket_metered: Option<bool>,
         /// Current with the motor held, decoder out.
         pub stall_current: Option<Current>,
         /// Track voltage at which the motor was held.

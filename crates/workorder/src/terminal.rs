@@ -25,6 +25,8 @@ impl Terminal {
     pub const MOTOR: &'static str = "motor";
     /// The part name of the rails: left and right.
     pub const RAIL: &'static str = "rail";
+    /// The names that speakers and components cannot have, because terminals begin with them already.
+    pub const TAKEN: [&'static str; 5] = [Self::FRAME, Self::AMPLIFIER, Self::BOARD, Self::MOTOR, Self::RAIL];
 
     /// A lead of a part.
     #[must_use]

@@ -49,6 +49,23 @@ fn facts_that_contradict_each_other() {
         "there are two speakers or components named `C1`",
     );
     refused("[[override]]\nrule = \"x\"\nreason = \" \"", "an override without a reason");
+    refused(
+        "[[survey.lamp]]\nname = \"l\"\nkind = \"bulb\"\nvoltage = \"12 V\"\ncurrent = \"0 A\"",
+        "a lamp needs a voltage and a current above zero",
+    );
+    refused("[plan]\ntrack-voltage = \"-15 V\"", "-15 V between the rails");
+    refused(
+        "[[survey.speaker]]\nname = \"motor\"\nimpedance = \"8 ohm\"\nrating = \"1 W\"",
+        "`motor` means something else in wires",
+    );
+    refused(
+        "[[survey.speaker]]\nname = \"A\"\nimpedance = \"0 ohm\"\nrating = \"0 W\"",
+        "no speaker has 0 ohm",
+    );
+    refused(
+        "[[plan.component]]\nname = \"C1\"\nkind = \"capacitor\"\ncapacitance = \"0 F\"",
+        "a capacitor of nothing",
+    );
     refused("[keys]\nF69 = \"horn\"", "`F69` is not a key of keys");
     refused("[keys]\nF2 = \"hron\"", "did you mean \"horn\"?");
 }
