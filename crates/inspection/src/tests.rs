@@ -2,7 +2,8 @@
 //!
 //! A case is a folder `cases/RULE/` with `fault.toml` and `sound.toml`, and more pairs `fault-2.toml` …; both are whole
 //! orders. The fault's order marks the line that earns the finding with `# finding`. A case with trains has
-//! `train.toml` and `unit-1.toml` … beside it.
+//! `train.toml` and `unit-1.toml` … beside it, and `train-fault-2.toml` where one of its orders needs another train.
+//! Part sheets that the demo's shelf lacks lie in `parts/`.
 
 use std::fs;
 use std::path::{Path as FilePath, PathBuf};
@@ -23,9 +24,13 @@ fn files(folder: &FilePath) -> Vec<PathBuf> {
     files
 }
 
-fn shelf() -> Shelf {
+/// The demo's shelf, with the sheets that a case brings along in its folder `parts`.
+fn shelf(case: Option<&FilePath>) -> Shelf {
     let mut shelf = Shelf::standard();
-    for file in files(&here("../../demo/parts")) {
+    let own = case.map(|case| case.join("parts")).filter(|folder| folder.is_dir());
+    for file in
+        files(&here("../../demo/parts")).into_iter().chain(own.iter().flat_map(|folder| files(folder)))
+    {
         let text = fs::read_to_string(&file).unwrap();
         shelf.add(
             read_sheet(&file.display().to_string(), &text).unwrap_or_else(|faults| panic!("{faults}")).value,
@@ -43,7 +48,8 @@ fn order(file: &FilePath, shelf: &Shelf) -> Document<WorkOrder> {
 fn inspected(file: &FilePath, shelf: &Shelf) -> (Document<WorkOrder>, Inspection) {
     let document = order(file, shelf);
     let folder = file.parent().unwrap();
-    let train_file = folder.join("train.toml");
+    let own_train = folder.join(format!("train-{}", file.file_name().unwrap().to_string_lossy()));
+    let train_file = if own_train.exists() { own_train } else { folder.join("train.toml") };
     if !train_file.exists() {
         let inspection = inspect(&Job { order: &document.value, shelf, train: None });
         return (document, inspection);
@@ -71,11 +77,11 @@ fn inspected(file: &FilePath, shelf: &Shelf) -> (Document<WorkOrder>, Inspection
 
 #[test]
 fn every_rule_catches_its_fault_and_is_silent_on_the_sound_twin() {
-    let shelf = shelf();
     let mut n_pairs = 0;
     for rule in rules() {
         let folder = here("cases").join(rule.name);
         assert!(folder.is_dir(), "{} has no cases", rule.name);
+        let shelf = shelf(Some(&folder));
         for file in files(&folder) {
             let name = file.file_name().unwrap().to_string_lossy().into_owned();
             if name.starts_with("fault") {
