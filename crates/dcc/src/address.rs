@@ -169,9 +169,9 @@ pub enum AddressError {
         /// The octet given.
         found: u8,
     },
-    /// CV19 and CV20 together do not make a consist address.
+    /// Not an address for a consist: broadcast, or a long address that CV19 and CV20 cannot tell from a short one.
     Consist {
-        /// The number they make.
+        /// The number; 0 for broadcast.
         number: u16,
     },
 }
@@ -184,7 +184,9 @@ impl fmt::Display for AddressError {
             Self::LongFirstOctet { found } => {
                 write!(f, "first octet of a long address (CV17) is {found}, expected 192 to 231")
             }
-            Self::Consist { number } => write!(f, "consist address {number} is outside 1 to 10239"),
+            Self::Consist { number } => {
+                write!(f, "{number} cannot be the address of a consist: short 1 to 127 or long 100 to 10239")
+            }
         }
     }
 }

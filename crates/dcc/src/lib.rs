@@ -31,13 +31,16 @@
 extern crate std;
 
 mod address;
+pub mod bidi;
 mod bits;
 mod crc;
 pub mod cv;
 mod function;
 mod instruction;
+pub mod operations;
 mod packet;
 pub mod receive;
+pub mod service;
 mod speed;
 pub mod timing;
 

@@ -89,7 +89,7 @@ pub enum Command {
         speed: Speed126,
     },
     /// Speed, direction and functions in one packet, `3C …` (RCN-212, digest). Support is announced in the capability
-    /// page ([`crate::cv::Capabilities`]).
+    /// page ([`crate::cv::Capability`]).
     SpeedAndFunctions(SpeedAndFunctions),
     /// `3E xxxxxxxx`: a speed ceiling by S-9.2.1 §C, special operating modes by RCN-212 (digest). Do not send it unless
     /// the person has chosen the rule set.
