@@ -12,6 +12,9 @@ use crate::enclosure::Enclosure;
 use crate::phasor::{CurrentPhasor, ImpedancePhasor, VoltagePhasor, VolumeVelocityPhasor, angular};
 use crate::sources::{Position, Source};
 
+#[cfg(test)]
+mod tests;
+
 /// Which side of a driver faces the listener.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Mounting {

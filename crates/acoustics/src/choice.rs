@@ -12,6 +12,9 @@ use crate::response::logarithmic_grid;
 use crate::saturate::saturated;
 use crate::system::System;
 
+#[cfg(test)]
+mod tests;
+
 /// One candidate: a driver in a box, under a name that means something to the caller.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {

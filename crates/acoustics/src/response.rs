@@ -10,6 +10,9 @@ use crate::bands::{Band, NoiseColour};
 use crate::phasor::level_of_pressure;
 use crate::saturate::{count, saturated};
 
+#[cfg(test)]
+mod tests;
+
 /// Frequencies even in logarithm from `least` to `most`, both included, with a number per octave (at least one).
 /// Empty unless `0 < least < most`.
 #[must_use]

@@ -84,6 +84,10 @@ pub fn pressure_at(
 }
 
 /// Sound pressure on the axis through the middle of the sources, toward the listener.
+///
+/// Phases follow each source's own distance, strengths the distance from the middle: the point-dipole model of the
+/// digest, section 2.11, in which the wave from the rear of an unboxed driver comes round its edge no weaker than the
+/// front. [`pressure_at`] also lets strengths follow the distances.
 #[must_use]
 pub fn pressure_on_axis(
     sources: &[Source],
@@ -92,7 +96,16 @@ pub fn pressure_on_axis(
     air: &Air,
 ) -> PressurePhasor {
     let place = middle(sources).toward_listener(listening.metres());
-    pressure_at(place, sources, frequency, listening.space, air)
+    let omega = angular(frequency);
+    let wave_number = air.wave_number(omega);
+    let sum: Complex64 = sources
+        .iter()
+        .map(|source| {
+            source.flow() * Complex64::from_polar(1.0, -wave_number * source.position.metres_to(place))
+        })
+        .sum();
+    let spreading = listening.space.solid_angle() * listening.metres();
+    PressurePhasor::computed(Complex64::new(0.0, omega * air.rho() / spreading) * sum)
 }
 
 /// Middle of the positions, in the plane of the one nearest the listener.

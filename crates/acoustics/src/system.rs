@@ -20,6 +20,9 @@ use crate::response::{Response, ResponseError};
 use crate::saturate::saturated;
 use crate::sources::{Position, pressure_on_axis};
 
+#[cfg(test)]
+mod tests;
+
 /// One driver in one enclosure, in air.
 ///
 /// ```

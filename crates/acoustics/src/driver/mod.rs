@@ -11,7 +11,7 @@ mod sheet;
 mod solve;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 pub use assume::{Assumed, Completed};
 pub use check::{Contradiction, ContradictionKind, LEVEL_GATE_DECIBELS, PARAMETER_GATE, SheetCheck};

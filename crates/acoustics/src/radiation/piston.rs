@@ -14,8 +14,18 @@ use crate::saturate::saturated;
 #[must_use]
 pub fn piston_resistance(radius: Length, frequency: Frequency, air: &Air) -> f64 {
     let x = 2.0 * air.wave_number(angular(frequency)) * radius.as_metres();
-    // The series keeps the digits that the difference would lose.
-    if x < 1e-2 { x * x / 8.0 * (1.0 - x * x / 24.0) } else { 1.0 - 2.0 * bessel_j1(x) / x }
+    if x < 1.0 { small_piston_resistance(x) } else { 1.0 - 2.0 * bessel_j1(x) / x }
+}
+
+/// The series of `1 − 2·J1(x)/x`, `Σ −(−1)ⁿ·(x/2)²ⁿ/(n!·(n+1)!)`, which keeps the digits that the difference would lose.
+fn small_piston_resistance(x: f64) -> f64 {
+    let square = x * x / 4.0;
+    let (mut term, mut sum) = (square / 2.0, 0.0);
+    for n in 1..=10 {
+        sum += term;
+        term *= -square / (f64::from(n + 1) * f64::from(n + 2));
+    }
+    sum
 }
 
 /// `X1 = 2·H1(2ka)/(2ka)` in units of ρc: the reactance of a baffled piston's one side per area; `8ka/(3π)` when small.

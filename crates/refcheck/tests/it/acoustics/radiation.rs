@@ -4,10 +4,10 @@ use acoustics::radiation::{
     MassLoad, PairRelation, dipole_gain, dipole_null, dipole_peak, dipole_unity, directivity,
     first_null_angle_degrees, opposition_residual, pair_end_fire, pair_power,
 };
-use acoustics::{Air, table_top_limit};
+use acoustics::{Air, Enclosure, Listening, System, table_top_limit};
 use quantities::{Frequency, Length};
 
-use super::cases::{agrees, file, near, number, printed, q, rows};
+use super::cases::{agrees, driver, file, near, number, printed, q, rows};
 
 /// The frequency at which a spacing of 100 mm has this kd.
 fn at_kd(kd: f64) -> (Length, Frequency) {
@@ -80,6 +80,14 @@ fn mismatch() {
 fn unboxed() {
     let air = Air::default();
     let decibels = |path: &str, hertz: &str| dipole_gain(q(path), q(hertz), &air).as_decibels();
+    // The same on a whole driver: level without box against level with the rear wave kept away.
+    let whole_driver = |path: &str, hertz: &str| {
+        let level = |enclosure| {
+            let system = System::new(driver("S1"), enclosure, air);
+            system.level(q(hertz), q("1 V"), &Listening::default()).as_decibels_re_20_micropascal()
+        };
+        level(Enclosure::Unboxed { path: q(path) }) - level(Enclosure::Separated)
+    };
     for (path, levels) in [
         ("20 mm", ["-22.7", "-14.8", "-8.8", "-2.9"]),
         ("30 mm", ["-19.2", "-11.3", "-5.3", "0.4"]),
@@ -87,6 +95,7 @@ fn unboxed() {
     ] {
         for (hertz, text) in ["200 Hz", "500 Hz", "1 kHz", "2 kHz"].into_iter().zip(levels) {
             agrees(&format!("{path}, {hertz}"), decibels(path, hertz), text);
+            agrees(&format!("{path}, {hertz}, whole driver"), whole_driver(path, hertz), text);
         }
     }
     let path = q::<Length>("20 mm");
