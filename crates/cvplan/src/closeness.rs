@@ -99,12 +99,8 @@ fn closeness(wanted: &Traits, is: &Traits) -> Closeness {
         ),
     });
     if !wanted.notes.is_empty() && !is.notes.is_empty() {
-        let missing: Vec<&str> = wanted
-            .notes
-            .iter()
-            .filter(|note| !is.notes.contains(note))
-            .map(documents::Name::as_str)
-            .collect();
+        let missing: Vec<String> =
+            wanted.notes.iter().filter(|note| !is.notes.contains(note)).map(ToString::to_string).collect();
         if !missing.is_empty() {
             let cost = 2 * u32::try_from(missing.len()).unwrap_or(u32::MAX / 4);
             found.add(cost, format!("without the notes {}", missing.join(", ")));

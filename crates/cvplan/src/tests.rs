@@ -117,7 +117,7 @@ fn equal_recordings_are_offered_for_an_audition() {
     let settled = settle(&order("[voice]\nhorn = { chimes = 5 }"), &decoder(FLAT));
     assert_eq!(settled.auditions[0].choices.len(), 2);
     let settled = settle(
-        &order("[voice]\nhorn = { chimes = 5, notes = [\"D4\", \"F4\", \"Gs4\", \"B4\", \"D5\"] }"),
+        &order("[voice]\nhorn = { chimes = 5, notes = [\"D4\", \"F4\", \"G#4\", \"B4\", \"D5\"] }"),
         &decoder(FLAT),
     );
     assert!(settled.auditions.is_empty());

@@ -8,6 +8,7 @@
 mod decoder;
 mod key;
 mod key_map;
+mod note;
 mod part;
 mod passive;
 mod role;
@@ -24,6 +25,7 @@ pub use decoder::{
 };
 pub use key::{CvKey, Key};
 pub use key_map::{DeedEntry, KeyMap, KeyMapMethod};
+pub use note::Note;
 pub use part::{Part, PartKind, Size};
 pub use passive::{
     EnclosureData, EnclosureSheet, KeepAliveData, KeepAliveSheet, LampData, LampKind, LampSheet,

@@ -1,8 +1,9 @@
 //! The trade's words that wishes and sheets share: what a prototype has, what a key does, how a lamp behaves.
 
-use documents::{Bounded, Name};
+use documents::Bounded;
 use quantities::RotationalSpeed;
 
+use crate::note::Note;
 use crate::role::CvValue;
 
 documents::words! {
@@ -196,8 +197,8 @@ documents::record! {
         pub full: Option<RotationalSpeed>,
         /// Number of bells or chambers of a horn or whistle.
         pub chimes: Option<Bounded<1, 7>>,
-        /// Notes of a horn or whistle, from low to high, like "A4".
-        pub notes: Vec<Name>,
+        /// Notes of a horn or whistle, from low to high, like "D#4".
+        pub notes: Vec<Note>,
         /// Kind of bell.
         pub bell: Option<BellKind>,
         /// Kind of head-end power.
@@ -245,7 +246,7 @@ impl std::fmt::Display for Traits {
             if chimes.get() == 1 { "one chime".to_owned() } else { format!("{} chimes", chimes.get()) }
         }));
         if !self.notes.is_empty() {
-            words.push(self.notes.iter().map(Name::as_str).collect::<Vec<_>>().join(" "));
+            words.push(self.notes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "));
         }
         words.extend(self.bell.map(|bell| format!("{bell} bell")));
         words.extend(self.head_end_power.map(|kind| kind.to_string()));

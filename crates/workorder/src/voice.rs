@@ -1,7 +1,7 @@
 //! The voice: what the prototype sounds like, in the trade's words.
 
-use datasheets::{Aspiration, BellKind, EngineKind, HeadEndPower, Traits};
-use documents::{Bounded, Name};
+use datasheets::{Aspiration, BellKind, EngineKind, HeadEndPower, Note, Traits};
+use documents::Bounded;
 use quantities::{Gain, RotationalSpeed};
 
 documents::record! {
@@ -27,8 +27,8 @@ documents::record! {
     pub struct HornWish {
         /// How many bells or chambers sound together.
         pub chimes: Option<Bounded<1, 7>>,
-        /// Its notes, from low to high, like "A4" or "Ds4" for D sharp.
-        pub notes: Vec<Name>,
+        /// Its notes, from low to high, like "A4" or "D#4".
+        pub notes: Vec<Note>,
     }
 }
 
