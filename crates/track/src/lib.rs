@@ -1,0 +1,19 @@
+//! The programmer's side of the track.
+#![deny(clippy::disallowed_methods)]
+
+mod acknowledgement;
+#[cfg(test)]
+mod fake;
+mod link;
+mod permit;
+mod programmer;
+mod rails;
+mod standard;
+mod strategy;
+
+pub use acknowledgement::{Answer, AnswerKind, Confidence, Evidence};
+pub use link::{Act, Contact, Link, LinkError, Outcome, VirtualLink, WayOut};
+pub use permit::{Held, Overridden, Permit};
+pub use programmer::{PageStage, PowerOnReading, PowerOnState, Programmer, RailPurpose, RailTime};
+pub use rails::{Rails, SAMPLE_MICROSECONDS};
+pub use strategy::{Content, Identity, IdentityError, Reading, plain_read_time, read};

@@ -1,0 +1,221 @@
+//! The link over rails: every question becomes a sequence of packets of our own.
+//!
+//! What it is: the choice of the sequence by the mode, and the translation of answers into outcomes and errors.
+//! What it is not: the search for the mode, which is in [`super::probe`].
+//!
+//! Source: NMRA S-9.2.3 §E.
+
+use datasheets::ServiceMode;
+use dcc::service::{Operation, Options, PagedAddress, Register, Sequence};
+use dcc::{BitPosition, CvAccess, CvNumber, Microseconds};
+
+use super::{Act, Contact, Link, LinkError, Outcome, probe};
+use crate::acknowledgement::{Answer, AnswerKind};
+use crate::permit::Permit;
+use crate::programmer::{PageStage, PowerOnState, Programmer, RailPurpose, RailTime};
+use crate::rails::Rails;
+
+/// A link that drives rails itself: the virtual bench, or one day a power stage of our own.
+#[derive(Debug)]
+pub struct VirtualLink<R> {
+    programmer: Programmer<R>,
+    mode: Option<ServiceMode>,
+    /// The content of the decoder's page register, where this link has set it since the power came on.
+    page: Option<u8>,
+}
+
+impl<R: Rails> VirtualLink<R> {
+    /// A link over these rails, not connected.
+    pub fn new(rails: R) -> Self {
+        Self { programmer: Programmer::new(rails), mode: None, page: None }
+    }
+
+    /// How long the rails were used, by purpose.
+    pub fn rail_time_by_purpose(&self) -> &RailTime {
+        self.programmer.rail_time()
+    }
+
+    /// The programmer behind the link.
+    pub fn programmer(&self) -> &Programmer<R> {
+        &self.programmer
+    }
+
+    /// The programmer behind the link, for whoever has the rails as a model to change.
+    pub fn programmer_mut(&mut self) -> &mut Programmer<R> {
+        &mut self.programmer
+    }
+
+    /// Sends one operation, whatever the mode in use is.
+    pub(super) fn perform(
+        &mut self,
+        operation: Operation,
+        page: PageStage,
+        purpose: RailPurpose,
+        act: Act,
+    ) -> Result<Outcome, LinkError> {
+        let Ok(sequence) = Sequence::new(operation, Options::default()) else {
+            // Address-only mode carries seven bits; a CV1 that holds more cannot be asked for.
+            return Err(LinkError::OutOfReach { cv: CvNumber::FIRST, mode: ServiceMode::AddressOnly });
+        };
+        let answer = self.programmer.exchange(&sequence, page, purpose);
+        self.judge(answer, act)
+    }
+
+    fn judge(&mut self, answer: Answer, act: Act) -> Result<Outcome, LinkError> {
+        let Answer { kind, confidence, evidence } = answer;
+        match kind {
+            AnswerKind::Acknowledged | AnswerKind::None => Ok(Outcome {
+                is_acknowledged: kind == AnswerKind::Acknowledged,
+                confidence,
+                evidence: Some(evidence),
+            }),
+            AnswerKind::Unstable => Err(LinkError::Unclear { act, evidence }),
+            AnswerKind::NoCurrent => Err(LinkError::NoCurrent { act }),
+            AnswerKind::OverCurrent => {
+                self.mode = None;
+                Err(LinkError::OverCurrent { act, evidence: evidence.baseline().to_string() })
+            }
+        }
+    }
+
+    /// The operation of the mode in use for a comparison or a write of a whole CV, and the page that it needs.
+    fn operation(
+        &self,
+        cv: CvNumber,
+        value: u8,
+        is_write: bool,
+    ) -> Result<(Operation, Option<u8>), LinkError> {
+        let mode = self.mode.ok_or(LinkError::NotConnected)?;
+        let out_of_reach = LinkError::OutOfReach { cv, mode };
+        Ok(match (mode, is_write) {
+            (ServiceMode::Direct, false) => (Operation::Direct(CvAccess::verify(cv, value)), None),
+            (ServiceMode::Direct, true) => (Operation::Direct(CvAccess::write(cv, value)), None),
+            (ServiceMode::Paged, is_write) => {
+                let page = PagedAddress::of(cv).page_value();
+                let operation = if is_write {
+                    Operation::PagedWrite { cv, value }
+                } else {
+                    Operation::PagedVerify { cv, value }
+                };
+                (operation, Some(page))
+            }
+            (ServiceMode::Register, is_write) => {
+                let register = Register::of_cv(cv).ok_or(out_of_reach)?;
+                let operation = if is_write {
+                    Operation::RegisterWrite { register, value }
+                } else {
+                    Operation::RegisterVerify { register, value }
+                };
+                (operation, Some(FIRST_PAGE))
+            }
+            (ServiceMode::AddressOnly, is_write) => {
+                if cv != CvNumber::FIRST {
+                    return Err(out_of_reach);
+                }
+                let operation = if is_write {
+                    Operation::AddressOnlyWrite(value)
+                } else {
+                    Operation::AddressOnlyVerify(value)
+                };
+                (operation, Some(FIRST_PAGE))
+            }
+        })
+    }
+
+    pub(super) fn set_page(&mut self, page: Option<u8>) {
+        self.page = page;
+    }
+}
+
+/// The page that registers are numbered in (S-9.2.3 §E).
+const FIRST_PAGE: u8 = 1;
+
+impl<R: Rails> Link for VirtualLink<R> {
+    fn connect(&mut self, permit: &Permit, expected: Option<u8>) -> Result<Contact, LinkError> {
+        self.disconnect();
+        let power_on = self.programmer.power_on(permit);
+        match power_on.state {
+            PowerOnState::OverCurrent => {
+                let evidence = power_on.idle().to_string();
+                return Err(LinkError::OverCurrent { act: Act::Connect, evidence });
+            }
+            PowerOnState::Nothing => {
+                self.disconnect();
+                return Err(LinkError::NoCurrent { act: Act::Connect });
+            }
+            PowerOnState::Sound | PowerOnState::Heavy | PowerOnState::Unsteady => {}
+        }
+        match probe::find_mode(self, expected) {
+            Ok(Some(mode)) => {
+                self.mode = Some(mode);
+                Ok(Contact { modes: vec![mode], power_on: Some(power_on) })
+            }
+            Ok(None) => {
+                self.disconnect();
+                Err(LinkError::NoAnswer { power_on })
+            }
+            Err(error) => {
+                self.disconnect();
+                Err(error)
+            }
+        }
+    }
+
+    fn disconnect(&mut self) {
+        if !self.programmer.is_powered() {
+            self.mode = None;
+            return;
+        }
+        if self.mode == Some(ServiceMode::Paged) && self.page != Some(FIRST_PAGE) {
+            // Nobody answers for the page register, so there is nothing to judge.
+            let finish = Sequence::new(Operation::FinishPaged, Options::default());
+            if let Ok(sequence) = finish {
+                self.programmer.exchange(&sequence, PageStage::Send, RailPurpose::PageRegister);
+            }
+        }
+        self.programmer.power_off();
+        self.mode = None;
+        self.page = None;
+    }
+
+    fn mode(&self) -> Option<ServiceMode> {
+        self.mode
+    }
+
+    fn verify_byte(&mut self, cv: CvNumber, value: u8) -> Result<Outcome, LinkError> {
+        let (operation, page) = self.operation(cv, value, false)?;
+        let stage = if page.is_some() && self.page == page { PageStage::Skip } else { PageStage::Send };
+        let outcome =
+            self.perform(operation, stage, RailPurpose::VerifyByte, Act::VerifyByte { cv, value })?;
+        self.page = page;
+        Ok(outcome)
+    }
+
+    fn verify_bit(&mut self, cv: CvNumber, bit: BitPosition, value: bool) -> Result<Outcome, LinkError> {
+        let mode = self.mode.ok_or(LinkError::NotConnected)?;
+        let act = Act::VerifyBit { cv, bit, value };
+        if mode != ServiceMode::Direct {
+            return Err(LinkError::NotInThisMode { act, mode });
+        }
+        let operation = Operation::Direct(CvAccess::verify_bit(cv, bit, value));
+        self.perform(operation, PageStage::Send, RailPurpose::VerifyBit, act)
+    }
+
+    fn write_byte(&mut self, cv: CvNumber, value: u8) -> Result<Outcome, LinkError> {
+        // A write to the wrong place does harm, so its page is always set anew.
+        let (operation, page) = self.operation(cv, value, true)?;
+        self.page = None;
+        let outcome =
+            self.perform(operation, PageStage::Send, RailPurpose::Write, Act::WriteByte { cv, value })?;
+        self.page = page;
+        Ok(outcome)
+    }
+
+    fn renew(&mut self) {
+        self.page = None;
+    }
+
+    fn rail_time(&self) -> Microseconds {
+        self.programmer.rail_time().total()
+    }
+}
