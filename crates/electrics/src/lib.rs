@@ -22,7 +22,11 @@ mod load;
 mod polarity;
 
 mod arrangement;
+mod meter;
+
+mod lamp;
 mod rework;
+mod wire;
 
 pub use amplifier::{BridgeAmplifier, LEAST_SHARE_OF_NOMINAL, LoadVerdict};
 pub use arrangement::{
@@ -32,7 +36,12 @@ pub use arrangement::{
 pub use circuit::{Condition, SolveError};
 pub use coil::{CoilModel, DriverError};
 pub use driver::{DriverImpedance, ImpedanceTable, Load, Motional};
+pub use lamp::{LampError, PreferredSeries, SeriesResistor, series_resistor};
 pub use load::{LeastLoad, LoadCurve, SpeakerPower, nominal_load, speaker_powers};
+pub use meter::{
+    CheckPoint, DC_SHARE_OF_NOMINAL, DcSpread, Fault, Meter, MeterCard, MeterJob, NOMINALS, ReadingRange,
+    WrongReading, meter_card, nominals_for,
+};
 pub use netlist::{Component, Element, ElementId, Netlist, NetlistError};
 pub use polarity::{
     Marking, Mount, Pair, PlacedSpeaker, Polarity, Relation, polarity, polarity_frequencies, polarity_in,
@@ -40,3 +49,4 @@ pub use polarity::{
 pub use rework::{AsFound, Rework, ReworkError, ReworkSpeaker, Step, Target, least_rework};
 pub use solver::{Solution, Solver};
 pub use sweep::{Sweep, audio_frequencies, frequencies};
+pub use wire::{copper_at, wire_diameter, wire_resistance};

@@ -11,6 +11,7 @@ use quantities::{Capacitance, Inductance, Resistance, Voltage};
 use thiserror::Error;
 
 use crate::driver::Load;
+use crate::saturated::saturated;
 
 /// One element of a netlist, in the order in which they were added.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -227,6 +228,15 @@ impl Netlist {
         self.elements.iter().position(|element| element.name == name).map(ElementId)
     }
 
+    /// The name of an element.
+    ///
+    /// # Panics
+    /// If the handle is of another, longer netlist.
+    #[must_use]
+    pub fn name_of(&self, id: ElementId) -> &str {
+        &self.elements[id.0].name
+    }
+
     /// The names of an element's plus and minus terminal.
     ///
     /// # Panics
@@ -282,6 +292,16 @@ impl Netlist {
             }
         }
         changed
+    }
+
+    /// Puts an ohm-meter in place of the amplifier. At DC an inductor is a wire to it.
+    pub(crate) fn set_probes(&mut self, plus: usize, minus: usize) {
+        self.source = Some(Source { plus, minus, volts: 1.0 });
+        for element in &mut self.elements {
+            if let Component::Inductor(value) = &mut element.component {
+                *value = saturated(0.0);
+            }
+        }
     }
 
     pub(crate) fn index_of(&self, terminal: &str) -> Option<usize> {
