@@ -10,6 +10,7 @@ use std::path::{Path as FilePath, PathBuf};
 
 use datasheets::{Shelf, read_sheet};
 use documents::Document;
+use finding::Finding;
 use workorder::{WorkOrder, read_order, read_train};
 
 use crate::{Coverage, Inspection, Job, TrainPlace, coverage, inspect, rules};
@@ -75,32 +76,44 @@ fn inspected(file: &FilePath, shelf: &Shelf) -> (Document<WorkOrder>, Inspection
     (document, inspection)
 }
 
+/// All failures at once, each with its file.
 #[test]
 fn every_rule_catches_its_fault_and_is_silent_on_the_sound_twin() {
     let mut n_pairs = 0;
+    let mut failures = Vec::new();
     for rule in rules() {
         let folder = here("cases").join(rule.name);
-        assert!(folder.is_dir(), "{} has no cases", rule.name);
+        if !folder.is_dir() {
+            failures.push(format!("{} has no cases", rule.name));
+            continue;
+        }
         let shelf = shelf(Some(&folder));
         for file in files(&folder) {
             let name = file.file_name().unwrap().to_string_lossy().into_owned();
             if name.starts_with("fault") {
                 n_pairs += 1;
+                failures.extend(check_fault(rule.name, &file, &shelf).err());
                 let twin = folder.join(name.replace("fault", "sound"));
-                assert!(twin.exists(), "{} has no sound twin", file.display());
-                check_fault(rule.name, &file, &shelf);
-                check_sound(rule.name, &twin, &shelf);
+                if twin.exists() {
+                    failures.extend(check_sound(rule.name, &twin, &shelf).err());
+                } else {
+                    failures.push(format!("{} has no sound twin", file.display()));
+                }
             }
         }
     }
+    assert!(failures.is_empty(), "{}", failures.join("\n\n"));
     assert!(n_pairs >= rules().count());
 }
 
-#[track_caller]
-fn check_fault(rule: &str, file: &FilePath, shelf: &Shelf) {
+fn told(findings: &[&Finding]) -> String {
+    findings.iter().map(|finding| format!("\n  {finding}")).collect()
+}
+
+fn check_fault(rule: &str, file: &FilePath, shelf: &Shelf) -> Result<(), String> {
     let (document, inspection) = inspected(file, shelf);
     let findings: Vec<_> = inspection.findings.iter().filter(|finding| finding.rule == rule).collect();
-    assert!(!findings.is_empty(), "{rule} is silent on {}", file.display());
+    let shown = file.display();
     let lines: Vec<usize> = document
         .source
         .text
@@ -109,25 +122,32 @@ fn check_fault(rule: &str, file: &FilePath, shelf: &Shelf) {
         .filter(|(_, line)| line.contains("# finding"))
         .map(|(index, _)| index + 1)
         .collect();
-    assert!(!lines.is_empty(), "{} marks no line with `# finding`", file.display());
+    if lines.is_empty() {
+        return Err(format!("{shown} marks no line with `# finding`"));
+    }
     let mut found: Vec<usize> =
         findings.iter().map(|finding| document.position(&finding.places[0]).line).collect();
     found.sort_unstable();
     found.dedup();
-    assert_eq!(found, lines, "{rule} on {} points at the wrong lines: {findings:#?}", file.display());
-    for finding in findings {
-        assert!(
-            !finding.remedy.is_empty() && !finding.reasons.is_empty() && !finding.source.is_empty(),
-            "{finding}"
-        );
+    if found != lines {
+        return Err(format!(
+            "{shown} marks lines {lines:?}, but {rule} speaks on {found:?}{}",
+            told(&findings)
+        ));
     }
+    let thin = findings
+        .iter()
+        .find(|finding| finding.remedy.is_empty() || finding.reasons.is_empty() || finding.source.is_empty());
+    thin.map_or(Ok(()), |thin| Err(format!("{shown}: a finding without reason, remedy or source: {thin}")))
 }
 
-#[track_caller]
-fn check_sound(rule: &str, file: &FilePath, shelf: &Shelf) {
+fn check_sound(rule: &str, file: &FilePath, shelf: &Shelf) -> Result<(), String> {
     let (_, inspection) = inspected(file, shelf);
     let findings: Vec<_> = inspection.findings.iter().filter(|finding| finding.rule == rule).collect();
-    assert!(findings.is_empty(), "{rule} speaks on {}: {findings:#?}", file.display());
+    if findings.is_empty() {
+        return Ok(());
+    }
+    Err(format!("{rule} speaks on {}{}", file.display(), told(&findings)))
 }
 
 #[test]

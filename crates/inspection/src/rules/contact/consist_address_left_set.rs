@@ -1,6 +1,6 @@
 //! A consist address that somebody left behind.
 
-use finding::{Path, Severity};
+use finding::Severity;
 
 use crate::answers::Answers;
 use crate::job::Job;
@@ -38,7 +38,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
     found.add_as(severity, format!("CV19 still holds consist address {consist}{facing}"), |finding| {
         let finding = finding
             .at(path(19))
-            .at(Path::new("address.consist"))
+
             .because(format!("as long as it does, the model moves only when address {consist} is driven; lamps and sound obey its own address"));
         finding.remedy(if is_mended_by_the_list {
             "the programming list writes CV19 = 0, since the order wishes no consist; until then drive it by the consist address"

@@ -43,7 +43,6 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
                     found.add(format!("it is set to 14 speed steps: CV29 is {configuration}"), |finding| {
                         finding
                             .at(path(29))
-                            .at(Path::new("manners.speed-steps"))
                             .because("bit 1 is clear; throttles send 28 or 128 steps, and the headlight then blinks with every step")
                             .remedy(remedy)
                     });

@@ -78,7 +78,7 @@ fn told_by_motor(job: &Job<'_>, finding: Finding) -> Finding {
         )),
         Some(reading) => finding.at(at).because(format!("the motor reads {reading}, which is load enough if its leads still reach the decoder")),
         None if survey.stall_current.is_some() => {
-            finding.at(at).because("nobody has measured the motor's resistance, so an open motor lead is not ruled out")
+            finding.because("nobody has measured the motor's resistance, so an open motor lead is not ruled out")
         }
         None => finding.because("no motor is noted: a vehicle without one needs a lamp or a resistor on an output as the load"),
     }

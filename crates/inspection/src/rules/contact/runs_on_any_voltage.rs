@@ -33,7 +33,6 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
             found.add(format!("it may run on plain DC: CV29 is {configuration}, and nobody wishes that"), |finding| {
                 finding
                     .at(path(29))
-                    .at(Path::new("manners.analog"))
                     .because("with bit 2 set a distorted signal can be taken for DC, and the model takes off at full speed")
                     .remedy(remedy)
             });
