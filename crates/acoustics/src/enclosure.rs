@@ -8,6 +8,9 @@ use quantities::{Frequency, Length, Volume};
 use crate::air::{Air, VISCOSITY};
 use crate::saturate::saturated;
 
+#[cfg(test)]
+mod tests;
+
 /// What is behind the cone.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Enclosure {

@@ -8,6 +8,9 @@ use quantities::{Gain, Length, SoundPressureLevel};
 
 use crate::saturate::saturated;
 
+#[cfg(test)]
+mod tests;
+
 /// Gain of a volume register that is a linear multiplier: `20·log10(v/v_ref)`. Whether a decoder's is linear is a fact
 /// of its sheet. None for a register of zero, which is silence.
 ///

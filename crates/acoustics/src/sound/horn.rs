@@ -101,10 +101,11 @@ impl Horn {
     /// The sound of some blasts.
     ///
     /// # Quantities
-    /// A chord that has settled has a root-mean-square value of [`REFERENCE_RMS`] (0.2), each chime an equal share of
-    /// the power; were a peak to pass full scale, the whole sound would be lowered until it does not. Each chime is a
-    /// tone of falling harmonics (1/n, none above 7 kHz) that speaks within a tenth of a second, from half a semitone
-    /// flat. `seed` chooses phases and the order in which the chimes speak.
+    /// Each chime that has settled has a root-mean-square value of [`REFERENCE_RMS`]/√n, so the chord has 0.2; chimes
+    /// an exact octave apart share harmonics and add or take up to 1 dB by their phases. Were a peak to pass full
+    /// scale, the whole sound would be lowered until it does not. A chime is a tone of falling harmonics (1/n, none
+    /// above 7 kHz) that speaks within a tenth of a second, from half a semitone flat. `seed` chooses phases and the
+    /// order in which the chimes speak.
     #[must_use]
     pub fn render(&self, blasts: &[Blast], rate: SampleRate, seed: u64) -> Sound {
         let length: usize =

@@ -46,7 +46,7 @@ pub fn pink_noise(length: Duration, rate: SampleRate, seed: u64) -> Sound {
     /// Lowest pole in Hz and the ratio from pole to pole.
     const LOWEST: f64 = 8.0;
     const RATIO: f64 = 2.828_427_124_746_190_3;
-    const POLES: i32 = 8;
+    const POLES: i32 = 10;
     let mut noise = Noise::new(seed);
     // A one-pole low-pass falls at twice the slope of pink noise; a stack of them, each weaker than the one below by
     // the square root of the ratio, falls at pink noise's slope on average.
