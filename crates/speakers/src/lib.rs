@@ -8,11 +8,20 @@
 #![cfg_attr(not(test), deny(clippy::disallowed_methods))]
 
 mod amplified;
+mod choice;
+mod hear;
 mod placed;
+mod proposal;
 mod sounding;
 mod wiring;
 
+#[cfg(test)]
+mod tests;
+
 pub use amplified::Amplified;
+pub use choice::{ChoiceRow, choices};
+pub use hear::{HearError, Loudness, response, sample_of, through};
 pub use placed::{Assumption, BoxFacts, Placed, PlacedError};
+pub use proposal::{Proposals, rework_to, rework_to_plan, told};
 pub use sounding::{BandLevel, OpposedPair, SafeLevel, Sounding, SpeakerAnswer};
 pub use wiring::{Wiring, WiringError, WiringState};

@@ -211,6 +211,20 @@ impl Placed {
     }
 }
 
+/// The driver of a sheet in a box, and whether anything had to be assumed.
+///
+/// # Errors
+/// The sheet makes no driver.
+pub(crate) fn sheet_system(
+    part: &SpeakerSheet,
+    box_sheet: Option<&EnclosureSheet>,
+) -> Result<(System, bool), acoustics::driver::DriverError> {
+    let air = Air::default();
+    let sheet = sheet_of(Some(part), part.speaker.impedance, part.speaker.rating);
+    let completed = sheet.complete(&air, Preference::Construction)?;
+    Ok((System::new(completed.driver, enclosure(box_sheet, Some(part)), air), !completed.assumed.is_empty()))
+}
+
 /// What a sheet prints, for the acoustical side.
 fn sheet_of(part: Option<&SpeakerSheet>, nominal: Resistance, rating: Power) -> Sheet {
     let mut sheet = Sheet { nominal_impedance: Some(nominal), rated_power: Some(rating), ..Sheet::default() };

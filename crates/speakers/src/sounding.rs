@@ -4,7 +4,7 @@ use acoustics::bands::{self, Band};
 
 use acoustics::radiation::{BandLoss, PairRelation, pair_band_losses};
 use acoustics::{
-    Air, Cabinet, CurrentPhasor, Drive, Heard, Installation, Listening, Mounted, Mounting, Position,
+    Air, Cabinet, CurrentPhasor, Drive, Heard, Installation, Listening, Mounted, Mounting, Position, Space,
     VoltagePhasor,
 };
 use electrics::{
@@ -77,7 +77,7 @@ pub struct OpposedPair {
 pub struct BandLevel {
     /// The band.
     pub band: Band,
-    /// Mean level on axis, a steady tone of full level in the band.
+    /// Mean level as a room hears it, for a steady tone of full level in the band.
     pub level: SoundPressureLevel,
     /// Against the first connected speaker alone at the same amplifier, in radiated power.
     pub against_one: Option<Gain>,
@@ -100,6 +100,8 @@ pub struct Sounding {
     pub safe: Option<SafeLevel>,
     /// Level on axis at 0.3 m and full level, over frequency.
     pub level: Vec<(Frequency, SoundPressureLevel)>,
+    /// The level at 0.3 m if the radiated power went out evenly: what a room hears, where an axis may lie in a null.
+    pub room_level: Vec<(Frequency, SoundPressureLevel)>,
     /// The same in octave bands, against one speaker alone.
     pub bands: Vec<BandLevel>,
     /// Which cones move together.
@@ -131,7 +133,6 @@ impl Sounding {
         let verdict = nominal
             .map(|nominal| wiring.amplifier.bridge.judge(nominal, least.as_ref().map(|least| least.modulus)));
         let states = States::of(wiring, &sweep, &conditions);
-        let level = states.levels();
         Ok(Self {
             load,
             nominal,
@@ -139,8 +140,9 @@ impl Sounding {
             verdict,
             speakers: states.speakers(),
             safe: states.safe_level(),
-            bands: band_levels(wiring, &states, &level),
-            level,
+            bands: band_levels(wiring, &states),
+            level: states.levels(),
+            room_level: states.room_levels(),
             opposed: opposed(wiring, &polarity),
             polarity,
         })
@@ -153,11 +155,20 @@ impl Sounding {
     }
 }
 
-/// A coil whose ends are joined: it brakes its cone.
-fn still() -> Drive {
-    Drive::Voltage(VoltagePhasor::of(
-        Voltage::from_volts(0.0).unwrap_or_else(|| unreachable!("zero is in range")),
-    ))
+/// What the circuit does to each speaker, for every frequency of a sweep.
+pub(crate) fn drives(wiring: &Wiring, sweep: &Sweep, conditions: &[Condition]) -> Vec<Vec<Drive>> {
+    let zero = Voltage::from_volts(0.0).unwrap_or_else(|| unreachable!("zero is in range"));
+    let still = || Drive::Voltage(VoltagePhasor::of(zero));
+    let mut by_point = vec![Vec::with_capacity(wiring.elements.len()); sweep.frequencies().len()];
+    for element in &wiring.elements {
+        // A shorted coil brakes its cone: no voltage, whatever current its own motion makes.
+        let is_shorted = conditions[element.index()] == Condition::ShortCircuited;
+        for (point, current) in sweep.currents(*element).enumerate() {
+            let current = CurrentPhasor::from_amperes(current).filter(|_| !is_shorted);
+            by_point[point].push(current.map_or_else(still, Drive::Current));
+        }
+    }
+    by_point
 }
 
 fn grid(from: f64, to: f64) -> Vec<Frequency> {
@@ -167,7 +178,7 @@ fn grid(from: f64, to: f64) -> Vec<Frequency> {
     }
 }
 
-fn listening() -> Listening {
+pub(crate) fn listening() -> Listening {
     Listening {
         distance: Length::from_metres(LISTENING_METRES).unwrap_or_else(|| unreachable!("0.3 m is in range")),
         ..Listening::at_one_metre()
@@ -189,18 +200,9 @@ impl<'a> States<'a> {
     fn of(wiring: &'a Wiring, sweep: &'a Sweep, conditions: &'a [Condition]) -> Self {
         let installation = installation(wiring);
         let listening = listening();
-        let currents: Vec<Vec<_>> =
-            wiring.elements.iter().map(|element| sweep.currents(*element).collect()).collect();
         let mut travel = Vec::with_capacity(sweep.frequencies().len());
         let mut heard = Vec::with_capacity(sweep.frequencies().len());
-        for (point, at) in sweep.frequencies().iter().enumerate() {
-            let drive = |(currents, element): (&Vec<_>, &electrics::ElementId)| {
-                // A shorted coil brakes its cone: no voltage, whatever current its own motion makes.
-                let is_shorted = conditions[element.index()] == Condition::ShortCircuited;
-                let current = CurrentPhasor::from_amperes(currents[point]).filter(|_| !is_shorted);
-                current.map_or_else(still, Drive::Current)
-            };
-            let drives: Vec<Drive> = currents.iter().zip(&wiring.elements).map(drive).collect();
+        for (at, drives) in sweep.frequencies().iter().zip(drives(wiring, sweep, conditions)) {
             // There is one drive for each driver, so neither of these refuses.
             if let Ok(motions) = installation.motions(*at, &drives) {
                 travel.push(
@@ -311,6 +313,12 @@ impl<'a> States<'a> {
         self.frequencies().iter().copied().zip(self.heard.iter().map(Heard::level)).collect()
     }
 
+    fn room_levels(&self) -> Vec<(Frequency, SoundPressureLevel)> {
+        let listening = listening();
+        let level = |heard: &Heard| level_of(even_pressure(heard, &listening));
+        self.frequencies().iter().copied().zip(self.heard.iter().map(level)).collect()
+    }
+
     /// Radiated power in a band, mean over its points.
     fn band_power(&self, band: &Band) -> f64 {
         let within = |at: Frequency| (band.lower()..=band.upper()).contains(&at);
@@ -337,36 +345,54 @@ pub(crate) fn installation(wiring: &Wiring) -> Installation {
     Installation { cabinets: cabinets.collect(), air: Air::default() }
 }
 
-fn band_levels(
-    wiring: &Wiring,
-    states: &States<'_>,
-    level: &[(Frequency, SoundPressureLevel)],
-) -> Vec<BandLevel> {
-    let first = (0..wiring.speakers.len()).find(|speaker| states.is_driven(*speaker));
-    let alone = first.and_then(|speaker| wiring.alone(speaker).ok()).and_then(|alone| {
-        let mut solver = Solver::new(&alone.netlist).ok()?;
-        let conditions = solver.conditions().to_vec();
-        let sweep = solver.sweep(states.frequencies()).ok()?;
-        let states = States::of(&alone, &sweep, &conditions);
-        Some(Band::octaves_125_to_8000().iter().map(|band| states.band_power(band)).collect::<Vec<f64>>())
-    });
+/// The pressure in pascals at the listening place if the radiated power went out evenly: `√(W·ρc/(Ω·r²))`, the far-field
+/// intensity of an even source (digest, section 0: 1 W into a half space is 112.16 dB at 1 m).
+pub(crate) fn even_pressure(heard: &Heard, listening: &Listening) -> f64 {
+    let air = Air::default();
+    let impedance = air.kilograms_per_cubic_metre() * air.sound_speed().as_metres_per_second();
+    let solid_angle = match listening.space {
+        Space::Half => std::f64::consts::TAU,
+        Space::Free => 2.0 * std::f64::consts::TAU,
+    };
+    let distance = listening.distance.as_metres();
+    (heard.power.as_watts() * impedance / (solid_angle * distance * distance)).sqrt()
+}
+
+fn level_of(pascals: f64) -> SoundPressureLevel {
+    // 20 µPa (ISO 1683, from memory); silence is told as the least level that the type holds.
+    let decibels = (20.0 * (pascals / 20e-6).log10()).max(-400.0);
+    SoundPressureLevel::from_decibels_re_20_micropascal(decibels).unwrap_or_else(|| bands::sum_of_levels(&[]))
+}
+
+fn band_levels(wiring: &Wiring, states: &States<'_>) -> Vec<BandLevel> {
+    let listening = listening();
+    let alone = powers_of_one_alone(wiring, states);
+    let level = |watts: f64| {
+        let heard = Power::from_watts(watts)
+            .zip(states.heard.first())
+            .map(|(power, heard)| Heard { power, ..*heard });
+        level_of(heard.map_or(0.0, |heard| even_pressure(&heard, &listening)))
+    };
     Band::octaves_125_to_8000()
         .into_iter()
         .enumerate()
         .map(|(index, band)| {
-            let within: Vec<SoundPressureLevel> = level
-                .iter()
-                .filter(|(at, _)| (band.lower()..=band.upper()).contains(at))
-                .map(|(_, level)| *level)
-                .collect();
-            let n = within.len().max(1) as f64;
-            let mean = bands::sum_of_levels(&within).as_decibels_re_20_micropascal() - 10.0 * n.log10();
-            let against_one =
-                alone.as_ref().map(|alone| Gain::of_powers(states.band_power(&band), alone[index]));
-            let level = SoundPressureLevel::from_decibels_re_20_micropascal(mean.max(-400.0));
-            BandLevel { band, level: level.unwrap_or_else(|| bands::sum_of_levels(&[])), against_one }
+            let power = states.band_power(&band);
+            let against_one = alone.as_ref().map(|alone| Gain::of_powers(power, alone[index]));
+            BandLevel { band, level: level(power), against_one }
         })
         .collect()
+}
+
+/// Radiated power by octave band of the first driven speaker alone at the same amplifier.
+fn powers_of_one_alone(wiring: &Wiring, states: &States<'_>) -> Option<Vec<f64>> {
+    let first = (0..wiring.speakers.len()).find(|speaker| states.is_driven(*speaker))?;
+    let alone = wiring.alone(first).ok()?;
+    let mut solver = Solver::new(&alone.netlist).ok()?;
+    let conditions = solver.conditions().to_vec();
+    let sweep = solver.sweep(states.frequencies()).ok()?;
+    let states = States::of(&alone, &sweep, &conditions);
+    Some(Band::octaves_125_to_8000().iter().map(|band| states.band_power(band)).collect())
 }
 
 fn opposed(wiring: &Wiring, polarity: &Polarity) -> Vec<OpposedPair> {
