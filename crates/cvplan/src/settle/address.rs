@@ -29,7 +29,7 @@ pub(super) fn settle(address: &Address, sheet: &DecoderSheet, settlement: &mut S
             if settlement.has_plain(sheet, 17, &wish, "a long address")
                 && settlement.has_plain(sheet, 18, &wish, "a long address")
             {
-                for (cv, value) in standard::long_address(number) {
+                for (cv, value) in standard::long_address(number).into_iter().flatten() {
                     settlement.targets.want(plain(cv), 0xFF, value, &wish, format!("long address {number}"));
                 }
                 let form = Path::new("address.form");
@@ -55,9 +55,16 @@ fn settle_consist(address: &Address, sheet: &DecoderSheet, settlement: &mut Sett
         None if sheet.has(place) => settlement.targets.want(place, 0xFF, 0, &wish, "in no consist"),
         Some(consist) if settlement.has_plain(sheet, 19, &wish, "a consist address") => {
             let is_reversed = address.consist_reversed == Some(true);
-            let value = standard::consist_address(consist, is_reversed);
             let facing = if is_reversed { ", reversed" } else { "" };
-            settlement.targets.want(place, 0xFF, value, &wish, format!("consist address {consist}{facing}"));
+            if let Some(value) = standard::consist_address(consist, is_reversed) {
+                settlement.targets.want(
+                    place,
+                    0xFF,
+                    value,
+                    &wish,
+                    format!("consist address {consist}{facing}"),
+                );
+            }
         }
         None | Some(_) => {}
     }

@@ -1,6 +1,7 @@
 //! Function keys, by each of the methods in which decoders tie keys to deeds.
 
 use datasheets::{CvPlace, DecoderSheet, Deed, Key, KeyMapMethod, Role, RoleName, Travel};
+use dcc::cv::FunctionKey;
 use finding::Path;
 use workorder::{LampPlan, WorkOrder};
 
@@ -60,11 +61,19 @@ fn outputs_for<'a>(deed: Deed, order: &'a WorkOrder, sheet: &DecoderSheet) -> Ve
     lamps.chain(internal).collect()
 }
 
+/// A wished bit of the matrix.
+struct MatrixBit {
+    key: FunctionKey,
+    bit: u8,
+    wish: Path,
+    words: String,
+}
+
 /// The standard's matrix (S-9.2.2 Table 2): wished bits set, and outputs that got a key of their own taken from the
 /// keys that had them on delivery.
 fn matrix(wishes: &[KeyWish<'_>], order: &WorkOrder, sheet: &DecoderSheet, settlement: &mut Settlement) {
     let mut claimed: Vec<u16> = Vec::new();
-    let mut rows: Vec<(u16, u8, Path, String)> = Vec::new();
+    let mut bits: Vec<MatrixBit> = Vec::new();
     for wish in wishes {
         for &deed in wish.deeds {
             let wanted = outputs_for(deed, order, sheet);
@@ -72,46 +81,47 @@ fn matrix(wishes: &[KeyWish<'_>], order: &WorkOrder, sheet: &DecoderSheet, settl
                 settlement.gaps.push(Gap::NoDeed { wish: wish.wish.clone(), key: wish.key, deed });
             }
             for one in wanted {
-                for cv in matrix_rows(wish, &one, settlement) {
-                    match standard::matrix_bit(cv, one.output) {
-                        Some(bit) => {
-                            claimed.push(one.output);
-                            rows.push((cv, bit, wish.wish.clone(), format!("{}: {}", wish.key, one.told())));
-                        }
-                        None => settlement.gaps.push(Gap::OutOfReach {
+                for key in matrix_keys(wish, &one, settlement) {
+                    let Some(bit) = standard::matrix_bit(key, one.output) else {
+                        settlement.gaps.push(Gap::OutOfReach {
                             wish: wish.wish.clone(),
                             key: wish.key,
                             deed,
                             output: one.output,
                             reaching: standard::keys_reaching(one.output),
-                        }),
-                    }
+                        });
+                        continue;
+                    };
+                    claimed.push(one.output);
+                    bits.push(MatrixBit {
+                        key,
+                        bit,
+                        wish: wish.wish.clone(),
+                        words: format!("{}: {}", wish.key, one.told()),
+                    });
                 }
             }
         }
     }
-    let wished_rows: Vec<u16> =
-        wishes.iter().flat_map(|wish| standard::matrix_cvs(wish.key)).copied().collect();
-    for cv in standard::MATRIX_CVS {
-        let place = CvPlace { page: None, cv };
+    settlement.gaps.dedup();
+    for key in FunctionKey::all() {
+        let place = CvPlace { page: None, cv: standard::matrix_cv(key) };
         if !sheet.has(place) {
             continue;
         }
-        let of_this: Vec<&(u16, u8, Path, String)> = rows.iter().filter(|(row, ..)| *row == cv).collect();
-        if wished_rows.contains(&cv) {
+        if let Some(wish) = wishes.iter().find(|wish| standard::matrix_keys(wish.key).any(|one| one == key)) {
             // A wished key does what is wished and nothing else.
-            let value = of_this.iter().fold(0, |bits, (_, bit, ..)| bits | bit);
-            let words: Vec<&str> = of_this.iter().map(|(.., words)| words.as_str()).collect();
-            let wish =
-                of_this.first().map_or_else(|| wish_of_row(wishes, cv), |(_, _, wish, _)| wish.clone());
-            let words =
-                if words.is_empty() { "nothing in this direction".to_owned() } else { words.join("; ") };
-            settlement.targets.want(place, 0xFF, value, &wish, words);
+            let of_this: Vec<&MatrixBit> = bits.iter().filter(|bit| bit.key == key).collect();
+            let value = of_this.iter().fold(0, |value, bit| value | bit.bit);
+            let words: Vec<&str> = of_this.iter().map(|bit| bit.words.as_str()).collect();
+            let words = if words.is_empty() { format!("{key}: nothing") } else { words.join("; ") };
+            let because = of_this.first().map_or(&wish.wish, |bit| &bit.wish);
+            settlement.targets.want(place, 0xFF, value, because, words);
         } else {
             let taken = claimed
                 .iter()
-                .filter_map(|output| standard::matrix_bit(cv, *output))
-                .fold(0, |bits, bit| bits | bit);
+                .filter_map(|output| standard::matrix_bit(key, *output))
+                .fold(0, |taken, bit| taken | bit);
             if taken != 0 {
                 settlement.targets.want(
                     place,
@@ -125,22 +135,18 @@ fn matrix(wishes: &[KeyWish<'_>], order: &WorkOrder, sheet: &DecoderSheet, settl
     }
 }
 
-fn wish_of_row(wishes: &[KeyWish<'_>], cv: u16) -> Path {
-    let wish = wishes.iter().find(|wish| standard::matrix_cvs(wish.key).contains(&cv));
-    wish.map_or_else(|| Path::new("keys"), |wish| wish.wish.clone())
-}
-
-/// The rows of the matrix that a wish writes: F0 has one for each direction, the other keys one for both.
-fn matrix_rows(wish: &KeyWish<'_>, wanted: &Wanted<'_>, settlement: &mut Settlement) -> Vec<u16> {
+/// The keys of the matrix that a wish writes: F0 has one for each direction, the other keys one for both.
+fn matrix_keys(wish: &KeyWish<'_>, wanted: &Wanted<'_>, settlement: &mut Settlement) -> Vec<FunctionKey> {
+    let keys: Vec<FunctionKey> = standard::matrix_keys(wish.key).collect();
     let when = wanted.lamp.and_then(|lamp| lamp.when);
-    match (standard::matrix_cvs(wish.key), when) {
-        ([forward, _], Some(Travel::Forward)) => vec![*forward],
-        ([_, reverse], Some(Travel::Reverse)) => vec![*reverse],
-        (cvs, None) => cvs.to_vec(),
-        (cvs, Some(_)) => {
+    match (keys.as_slice(), when) {
+        (&[forward, _], Some(Travel::Forward)) => vec![forward],
+        (&[_, reverse], Some(Travel::Reverse)) => vec![reverse],
+        (_, None) => keys,
+        (_, Some(_)) => {
             let lamp = wanted.lamp.map_or_else(String::new, |lamp| lamp.name.to_string());
             settlement.gaps.push(Gap::NoDirection { wish: wish.wish.clone(), key: wish.key, lamp });
-            cvs.to_vec()
+            keys
         }
     }
 }
