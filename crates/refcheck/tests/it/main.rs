@@ -3,3 +3,5 @@
 // `cfg(test)` is always so here; it tells clippy that helper functions may unwrap as tests may.
 #[cfg(test)]
 mod acoustics;
+#[cfg(test)]
+mod dcc;
