@@ -5,7 +5,7 @@ use acoustics::{Air, ClosedBox, Driver, Enclosure, Opening, System};
 use datasheets::{EnclosureSheet, Shelf, SpeakerSheet};
 use electrics::{CoilModel, DriverImpedance, ImpedanceTable, Load, Marking, Motional, Mount};
 use finding::Path;
-use quantities::{Frequency, Length, Power, Resistance, Volume};
+use quantities::{Frequency, Length, MeterReading, Power, Resistance, Volume};
 use thiserror::Error;
 use workorder::{Facing, Polarity, Speaker};
 
@@ -75,6 +75,10 @@ pub struct Placed {
     pub marking: Marking,
     /// Where it sits along the model.
     pub at: Length,
+    /// What the meter showed across it, where it was a number.
+    pub measured: Option<Resistance>,
+    /// Whether its sheet tells the coil's resistance.
+    pub is_coil_told: bool,
     /// Speakers of one kind are the same part in the same box, facing the same way.
     pub kind: String,
     /// What contradicts itself on its sheet.
@@ -132,6 +136,11 @@ impl Placed {
                 Polarity::Unknown => Marking::Unknown,
             },
             at: speaker.at.unwrap_or(otherwise_at),
+            measured: match speaker.dc_resistance {
+                Some(MeterReading::Exactly(resistance)) => Some(resistance),
+                _ => None,
+            },
+            is_coil_told: sheet.coil_resistance.is_some(),
             kind: format!(
                 "{}/{nominal}/{}/{:?}",
                 speaker.part.as_ref().map_or("", |name| name.as_str()),

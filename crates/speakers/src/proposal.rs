@@ -6,6 +6,7 @@ use electrics::{
 };
 use quantities::{Frequency, Gain};
 
+use crate::meter::APART;
 use crate::wiring::Wiring;
 
 /// How much louder one speaker may be than another before an arrangement counts as uneven: twice as loud is 10 dB, 3 dB
@@ -82,7 +83,7 @@ fn as_found(found: Option<&Wiring>, planned: &Wiring) -> AsFound {
             ReworkSpeaker { plus, minus, kind }
         })
         .collect();
-    let apart = ["frame", "rail.left", "rail.right", "motor.1", "motor.2"].map(str::to_owned).to_vec();
+    let apart = APART.map(str::to_owned).to_vec();
     AsFound {
         amplifier: planned.outputs.clone(),
         speakers,

@@ -3,7 +3,7 @@
 use datasheets::{PinSignal, Shelf};
 use electrics::{ElementId, Netlist, NetlistError, PlacedSpeaker};
 use finding::Path;
-use quantities::{Length, Voltage};
+use quantities::Length;
 use thiserror::Error;
 use workorder::{Component, ComponentKind, Pad, Speaker, Terminal, Wire, WorkOrder};
 
@@ -97,7 +97,7 @@ impl Wiring {
         let pads = order.survey.as_ref().map_or(&[] as &[Pad], |survey| &survey.pad);
         let outputs = (output(pads, PinSignal::SpeakerA, "1"), output(pads, PinSignal::SpeakerB, "2"));
         let mut netlist = Netlist::new();
-        feed(&mut netlist, amplifier.full_level())?;
+        netlist.amplifier(&outputs.0, &outputs.1, amplifier.full_level())?;
         let mut elements = Vec::with_capacity(speakers.len());
         for speaker in &speakers {
             elements.push(netlist.speaker(
@@ -140,14 +140,14 @@ impl Wiring {
     pub fn alone(&self, index: usize) -> Result<Self, WiringError> {
         let speaker = self.speakers[index].clone();
         let mut netlist = Netlist::new();
-        feed(&mut netlist, self.amplifier.full_level())?;
+        netlist.amplifier(&self.outputs.0, &self.outputs.1, self.amplifier.full_level())?;
         let element = netlist.speaker(&speaker.name, &speaker.leads.0, &speaker.leads.1, speaker.load())?;
         let wires = vec![
             (speaker.leads.0.clone(), self.outputs.0.clone()),
             (speaker.leads.1.clone(), self.outputs.1.clone()),
         ];
-        netlist.wire(&speaker.leads.0, &terminal("1"));
-        netlist.wire(&speaker.leads.1, &terminal("2"));
+        netlist.wire(&speaker.leads.0, &self.outputs.0);
+        netlist.wire(&speaker.leads.1, &self.outputs.1);
         Ok(Self {
             state: self.state,
             speakers: vec![speaker],
@@ -178,10 +178,6 @@ fn place(speakers: &[(Path, &Speaker)], shelf: &Shelf) -> Result<Vec<Placed>, Pl
 
 fn terminal(output: &str) -> String {
     Terminal::of(Terminal::AMPLIFIER, output).to_string()
-}
-
-fn feed(netlist: &mut Netlist, full_level: Voltage) -> Result<(), NetlistError> {
-    netlist.amplifier(&terminal("1"), &terminal("2"), full_level)
 }
 
 fn output(pads: &[Pad], signal: PinSignal, otherwise: &str) -> String {
