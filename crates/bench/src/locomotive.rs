@@ -1,0 +1,487 @@
+//! The locomotive: half bits in, current out, and everything a person can observe, meter or hear.
+//!
+//! What it is: decoder, motor, speakers, lamps and pickup of one truth, driven through [`track::Rails`].
+//! What it is not: a clock, a file or a source of chance of its own. Time is what is driven and waited; chance comes from the
+//! seed; the memory is handed out and taken back, so that a process that was killed can be continued.
+
+use datasheets::{CvPlace, DecoderSheet, PartKind, Shelf};
+use dcc::bidi::Channel2Reply;
+use dcc::{Event, PacketReceiver};
+use documents::{Name, nearest};
+use electrics::{Component, Netlist};
+use quantities::{Frequency, MeterReading, Voltage};
+use thiserror::Error;
+use track::Rails;
+use workorder::Terminal;
+
+use crate::chance::Chance;
+use crate::current::{self, Draw, Sampler};
+use crate::decoder::Decoder;
+use crate::lamps::{self, Lamp};
+use crate::memory::Memory;
+use crate::meter;
+use crate::observe::Observation;
+use crate::pickup::{Pickup, Turn};
+use crate::supply::{KeepAlive, OWN_BUFFER_MICROSECONDS, seconds};
+use crate::truth::{Truth, plain_entries};
+use crate::voice::Heard;
+use crate::wiring::{DecoderIs, Parts};
+
+/// How often a load that changes by itself is worked out anew, in microseconds.
+const TICK_MICROSECONDS: u64 = 10_000;
+
+/// Why there is no such locomotive or no such reading.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum BenchError {
+    /// The truth names a part without a sheet.
+    #[error(
+        "there is no {kind} sheet `{name}` on the shelf: read the truth with `read_truth`, which names the nearest"
+    )]
+    NoSheet {
+        /// The kind of part.
+        kind: PartKind,
+        /// Its name.
+        name: Name,
+    },
+    /// The locomotive has no such terminal.
+    #[error("the locomotive has no terminal `{terminal}`{}", near.as_ref().map_or_else(String::new, |near| format!(": did you mean `{near}`?")))]
+    NoTerminal {
+        /// The terminal asked for.
+        terminal: Terminal,
+        /// The nearest that it has.
+        near: Option<String>,
+    },
+}
+
+/// An acknowledgement pulse.
+#[derive(Debug, Clone, Copy)]
+struct Pulse {
+    from: u64,
+    until: u64,
+}
+
+/// One locomotive on the bench.
+#[derive(Debug, Clone)]
+pub struct Locomotive {
+    without_decoder: Netlist,
+    with_decoder: Netlist,
+    speaks: bool,
+    is_motor_swapped: bool,
+    turns: bool,
+    lamps: Vec<Lamp>,
+    draw: Draw,
+    /// The decoder, and a second one where the vehicle has two.
+    decoders: Vec<Decoder>,
+    keep_alive: Option<KeepAlive>,
+    pickup: Pickup,
+    receiver: PacketReceiver,
+    sampler: Sampler,
+    now: u64,
+    is_power_on: bool,
+    /// When the decoders will have forgotten, while nothing feeds them.
+    dies_at: Option<u64>,
+    is_alive: bool,
+    pulses: Vec<Pulse>,
+    lamp_load: f64,
+    n_packets: u64,
+    changes_taken: u64,
+}
+
+impl Locomotive {
+    /// Puts a locomotive on the bench, power off, with its memory as the truth tells it. `seed` decides about dirt and noise.
+    ///
+    /// # Errors
+    /// The truth names a part that the shelf has no sheet of; a truth read with [`crate::read_truth`] does not.
+    pub fn new(truth: &Truth, shelf: &Shelf, seed: u64) -> Result<Self, BenchError> {
+        let sheet = sheet_of(&truth.decoder.part, shelf)?;
+        let parts = Parts { truth, sheet, shelf };
+        let mut chance = Chance::seeded(seed);
+        let mut decoders = vec![Decoder::new(sheet.clone(), memory_of(sheet, truth.memory_overrides()))];
+        let second = truth.second.as_ref();
+        let second_sheet = second.map(|second| sheet_of(&second.part, shelf)).transpose()?;
+        if let (Some(second), Some(sheet)) = (second, second_sheet) {
+            decoders.push(Decoder::new(sheet.clone(), memory_of(sheet, plain_entries(&second.cv))));
+        }
+        let keep_alive = match (&truth.keep_alive, parts.keep_alive()) {
+            (None, _) => None,
+            (Some(keep_alive), Some(sheet)) => Some(KeepAlive::of(sheet, keep_alive)),
+            (Some(keep_alive), None) => {
+                return Err(BenchError::NoSheet { kind: PartKind::KeepAlive, name: keep_alive.part.clone() });
+            }
+        };
+        let with_decoder = parts.netlist(DecoderIs::In);
+        let mut locomotive = Self {
+            speaks: sheet.amplifier.is_some() && speaks(&with_decoder),
+            without_decoder: parts.netlist(DecoderIs::Out),
+            with_decoder,
+            is_motor_swapped: truth.is_motor_swapped(),
+            turns: truth.turns(),
+            lamps: lamps::lamps(truth, sheet, shelf),
+            draw: Draw::of(&parts, second_sheet.map(current::second_idle)),
+            decoders,
+            keep_alive,
+            pickup: Pickup::of(truth, chance.split()),
+            receiver: PacketReceiver::new(),
+            sampler: Sampler::new(truth, chance.split()),
+            now: 0,
+            is_power_on: false,
+            dies_at: None,
+            is_alive: false,
+            pulses: Vec::new(),
+            lamp_load: 0.0,
+            n_packets: 0,
+            changes_taken: 0,
+        };
+        locomotive.changes_taken = locomotive.n_changes();
+        Ok(locomotive)
+    }
+
+    /// The same locomotive with a memory that was kept before. CVs that its decoder does not have are passed over.
+    #[must_use]
+    pub fn with_memory(mut self, memory: &[(CvPlace, u8)]) -> Self {
+        self.decoders[0].restore(memory);
+        self.changes_taken = self.n_changes();
+        self
+    }
+
+    /// The same for its second decoder, if it has one.
+    #[must_use]
+    pub fn with_second_memory(mut self, memory: &[(CvPlace, u8)]) -> Self {
+        if let Some(second) = self.decoders.get_mut(1) {
+            second.restore(memory);
+        }
+        self.changes_taken = self.n_changes();
+        self
+    }
+
+    /// What the decoder's non-volatile memory holds now, plain CVs first. A factory reset that has begun and not finished shows
+    /// as CV8 = [`crate::RESET_PENDING`].
+    #[must_use]
+    pub fn memory(&self) -> Vec<(CvPlace, u8)> {
+        self.decoders[0].memory().iter().collect()
+    }
+
+    /// The same of its second decoder; empty where there is none.
+    #[must_use]
+    pub fn second_memory(&self) -> Vec<(CvPlace, u8)> {
+        self.decoders.get(1).map_or_else(Vec::new, |second| second.memory().iter().collect())
+    }
+
+    /// Whether a memory has changed since this was asked before, so that the caller can keep it at each write.
+    pub fn take_memory_changed(&mut self) -> bool {
+        let n_changes = self.n_changes();
+        std::mem::replace(&mut self.changes_taken, n_changes) != n_changes
+    }
+
+    /// How many packets it has heard, for whomever.
+    #[must_use]
+    pub fn packets_heard(&self) -> u64 {
+        self.n_packets
+    }
+
+    /// Microseconds that were driven and waited.
+    #[must_use]
+    pub fn elapsed_microseconds(&self) -> u64 {
+        self.now
+    }
+
+    /// What a detector for bi-directional communication hears in channel 2 after the last packet (RCN-217); none where the
+    /// decoder says nothing. [`Rails`] carries no feedback, so it is asked for here.
+    #[must_use]
+    pub fn feedback(&self) -> Option<Channel2Reply> {
+        self.decoders[0].answer().filter(|_| self.is_alive)
+    }
+
+    /// What a person sees and hears now.
+    #[must_use]
+    pub fn observe(&self) -> Observation {
+        let decoder = &self.decoders[0];
+        let (level, electrical) = if self.is_alive { decoder.motor() } else { (0.0, decoder.facing()) };
+        let mut outputs = lamps::outputs_seen(decoder);
+        if !self.is_alive {
+            outputs.iter_mut().for_each(|output| output.is_on = false);
+        }
+        Observation {
+            is_alive: self.is_alive,
+            speed: if self.turns { level } else { 0.0 },
+            direction: if self.is_motor_swapped { electrical.reversed() } else { electrical },
+            lamps: lamps::lamps_seen(&self.lamps, &outputs),
+            outputs,
+            heard: if self.is_alive && self.speaks { decoder.heard() } else { Heard::default() },
+        }
+    }
+
+    /// What an ohm-meter shows between two terminals of the real wiring.
+    ///
+    /// # Errors
+    /// The locomotive has no such terminal.
+    pub fn meter(
+        &self,
+        from: &Terminal,
+        to: &Terminal,
+        decoder: DecoderIs,
+    ) -> Result<MeterReading, BenchError> {
+        let netlist = match decoder {
+            DecoderIs::Out => &self.without_decoder,
+            DecoderIs::In => &self.with_decoder,
+        };
+        for terminal in [from, to] {
+            if !netlist.terminals().any(|known| known == terminal.as_str()) {
+                let near = nearest(terminal.as_str(), netlist.terminals()).map(str::to_owned);
+                return Err(BenchError::NoTerminal { terminal: terminal.clone(), near });
+            }
+        }
+        Ok(meter::reading(netlist, from.as_str(), to.as_str()))
+    }
+
+    /// The speaker circuit as it really is, fed by the amplifier at `amplifier.1` and `amplifier.2`: each speaker's plus is the
+    /// lead that moves its cone outward, whatever its marks say. For microphone recordings.
+    #[must_use]
+    pub fn circuit(&self) -> &Netlist {
+        &self.with_decoder
+    }
+
+    fn n_changes(&self) -> u64 {
+        self.decoders.iter().map(|decoder| decoder.memory().n_changes()).sum()
+    }
+
+    pub(crate) fn align_samples(&mut self) {
+        self.sampler.begin();
+    }
+
+    /// Lets time pass to `until`; samples are taken where the rails are driven.
+    fn run_to(&mut self, until: u64, mut samples: Option<&mut Vec<f32>>) {
+        while self.now < until {
+            let turn = self.pickup.next_turn();
+            self.advance(until.min(turn.max(self.now)), samples.as_deref_mut());
+            if self.now >= turn {
+                self.turn();
+            }
+        }
+    }
+
+    /// Contact comes or goes, or the power is cut.
+    fn turn(&mut self) {
+        let had_contact = self.is_fed();
+        if self.pickup.turn(self.now) == Turn::Cut {
+            self.is_power_on = false;
+        }
+        match (had_contact, self.is_fed()) {
+            (true, false) if self.is_power_on => self.lose_supply(OWN_BUFFER_MICROSECONDS),
+            (true, false) => self.lose_supply(0),
+            (false, true) => self.get_supply(),
+            _ => {}
+        }
+    }
+
+    /// Whether anything reaches the decoders from the rails.
+    fn is_fed(&self) -> bool {
+        self.is_power_on && self.pickup.touches()
+    }
+
+    fn lose_supply(&mut self, own_buffer: u64) {
+        let stored = self.keep_alive.as_ref().map_or(0, |keep_alive| keep_alive.lasts(self.draw.idle));
+        self.dies_at = Some(self.now + own_buffer.max(stored));
+        self.die_if_due();
+    }
+
+    fn get_supply(&mut self) {
+        self.dies_at = None;
+        self.receiver = PacketReceiver::new();
+        if !self.is_alive {
+            self.is_alive = true;
+            self.pulses.clear();
+            self.decoders.iter_mut().for_each(Decoder::power_up);
+            self.follow_decoder();
+        }
+    }
+
+    fn die_if_due(&mut self) {
+        if self.dies_at.take_if(|dies_at| *dies_at <= self.now).is_some() {
+            self.is_alive = false;
+        }
+    }
+
+    /// Lets time pass while the contact stays as it is.
+    fn advance(&mut self, until: u64, mut samples: Option<&mut Vec<f32>>) {
+        while self.now < until {
+            let next = self.next_event(until, samples.is_some());
+            let span = next - self.now;
+            let is_fed = self.is_fed();
+            if let Some(samples) = samples.as_deref_mut() {
+                if is_fed {
+                    let load = self.load();
+                    self.sampler.load(span, load, self.keep_alive.as_mut(), samples);
+                } else {
+                    self.sampler.nothing(span, samples);
+                }
+            }
+            if let Some(keep_alive) = &mut self.keep_alive {
+                if !is_fed {
+                    keep_alive.discharge(seconds(span), self.draw.idle);
+                } else if samples.is_none() {
+                    keep_alive.charge(seconds(span));
+                }
+            }
+            if self.is_alive {
+                self.advance_decoders(next);
+            }
+            self.now = next;
+            self.die_if_due();
+        }
+    }
+
+    fn advance_decoders(&mut self, next: u64) {
+        let mut is_touched = false;
+        for decoder in &mut self.decoders {
+            decoder.advance(self.now, next);
+            is_touched |= decoder.take_touched();
+        }
+        self.collect_acknowledgements();
+        if is_touched {
+            self.follow_decoder();
+        }
+    }
+
+    fn collect_acknowledgements(&mut self) {
+        for decoder in &mut self.decoders {
+            if let Some(from) = decoder.take_acknowledgement() {
+                self.pulses.push(Pulse { from, until: from + self.draw.acknowledgement_microseconds });
+            }
+        }
+    }
+
+    /// The next moment at which the load changes, at most `until`.
+    fn next_event(&mut self, until: u64, is_sampled: bool) -> u64 {
+        let now = self.now;
+        self.pulses.retain(|pulse| pulse.until > now);
+        let of_pulses = self.pulses.iter().flat_map(|pulse| [pulse.from, pulse.until]);
+        let of_decoders = self.decoders.iter().filter(|_| self.is_alive).filter_map(Decoder::next_event);
+        let tick = is_sampled && self.is_alive && self.decoders[0].is_changing_speed();
+        of_pulses
+            .chain(of_decoders)
+            .chain(self.dies_at)
+            .chain(tick.then_some(now + TICK_MICROSECONDS))
+            .filter(|at| *at > now)
+            .fold(until, u64::min)
+    }
+
+    /// What is drawn now, in milliamperes, without keep-alive and noise.
+    fn load(&self) -> f64 {
+        let acknowledging =
+            self.pulses.iter().filter(|pulse| (pulse.from..pulse.until).contains(&self.now)).count();
+        let (level, _) = self.decoders[0].motor();
+        let is_running = level > 0.0 && self.is_alive;
+        let is_motor_fed = is_running || (acknowledging > 0 && self.draw.acknowledgement > 0.0);
+        let acknowledgement = if acknowledging > 1 {
+            2.0
+        } else if acknowledging == 1 {
+            1.0
+        } else {
+            0.0
+        };
+        self.draw.idle
+            + self.lamp_load
+            + self.draw.acknowledgement * acknowledgement
+            + if is_running { self.draw.running } else { 0.0 }
+            + if is_motor_fed { self.draw.motor_short } else { 0.0 }
+    }
+
+    fn follow_decoder(&mut self) {
+        self.lamp_load = lamps::load(&self.lamps, &self.decoders[0]);
+    }
+}
+
+impl Rails for Locomotive {
+    fn set_power(&mut self, is_on: bool) {
+        let was_fed = self.is_fed();
+        self.is_power_on = is_on;
+        match (was_fed, self.is_fed()) {
+            (true, false) => self.lose_supply(0),
+            (false, true) => self.get_supply(),
+            _ => {}
+        }
+        if !is_on {
+            // Between two packets there is no half bit, so that the next one begins a new pairing.
+            self.receiver = PacketReceiver::new();
+        }
+    }
+
+    fn drive(&mut self, half_bits: &[u32], milliamperes: &mut Vec<f32>) {
+        // The receiver lends out the packet, so that it stands apart while the rest of the locomotive obeys it.
+        let mut receiver = std::mem::take(&mut self.receiver);
+        let spoils = self.pickup.spoils();
+        let mut at = self.now;
+        let mut turn = self.pickup.next_turn();
+        let mut is_heard = self.is_fed();
+        for &half_bit in half_bits {
+            at += u64::from(half_bit);
+            if at >= turn {
+                self.run_to(at, Some(milliamperes));
+                turn = self.pickup.next_turn();
+                if is_heard != self.is_fed() {
+                    receiver = PacketReceiver::new();
+                }
+                is_heard = self.is_fed();
+            }
+            if !is_heard {
+                continue;
+            }
+            let arriving = if spoils { self.pickup.arriving(half_bit) } else { half_bit };
+            if let Some(Event::Packet(packet)) = receiver.half_bit(arriving) {
+                self.run_to(at, Some(milliamperes));
+                self.n_packets += 1;
+                self.pickup.heard(self.n_packets, at);
+                turn = self.pickup.next_turn();
+                let mut is_touched = false;
+                for decoder in &mut self.decoders {
+                    decoder.packet(packet, at);
+                    is_touched |= decoder.take_touched();
+                }
+                if is_touched {
+                    self.collect_acknowledgements();
+                    self.follow_decoder();
+                }
+            }
+        }
+        self.run_to(at, Some(milliamperes));
+        self.receiver = receiver;
+    }
+
+    fn wait(&mut self, microseconds: u64) {
+        self.run_to(self.now + microseconds, None);
+        self.receiver = PacketReceiver::new();
+    }
+}
+
+fn sheet_of<'a>(name: &Name, shelf: &'a Shelf) -> Result<&'a DecoderSheet, BenchError> {
+    let missing = || BenchError::NoSheet { kind: PartKind::Decoder, name: name.clone() };
+    shelf.decoders.get(name).ok_or_else(missing)
+}
+
+fn memory_of(sheet: &DecoderSheet, overrides: impl Iterator<Item = (CvPlace, u8)>) -> Memory {
+    let mut memory = Memory::on_delivery(sheet);
+    overrides.for_each(|(place, value)| memory.store(place, value));
+    memory
+}
+
+/// Whether any speaker gets something from the amplifier: a hundredth of its voltage at least, at 1 kHz, so that what leaks
+/// through the inside of the decoder does not count.
+fn speaks(netlist: &Netlist) -> bool {
+    const LEAST_SHARE: f64 = 0.01;
+    let mut fed = netlist.clone();
+    let (Some(volt), Some(at)) = (Voltage::from_volts(1.0), Frequency::from_hertz(1000.0)) else {
+        return false;
+    };
+    if fed.amplifier("amplifier.1", "amplifier.2", volt).is_err() {
+        return false;
+    }
+    fed.solve_at(at).is_ok_and(|solution| {
+        fed.elements().any(|(id, element)| {
+            matches!(element.component, Component::Speaker(_)) && solution.voltage(id).norm() > LEAST_SHARE
+        })
+    })
+}
+
+#[cfg(test)]
+mod tests;
