@@ -18,7 +18,7 @@ mod tests;
 
 use finding::Finding;
 
-pub use answers::{Answers, LampAnswer, Network, SpeakerShare, WiringState};
+pub use answers::{Answers, ConsistKeys, LampAnswer, Network, SpeakerShare, UnitAnswer, WiringState};
 pub use catalogue::{Coverage, coverage, coverage_page, explain, rule_text, rules_page};
 pub use job::{Job, LampFacts, TrainPlace};
 pub use rule::{Found, Rule, Stage};

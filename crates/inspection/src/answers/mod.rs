@@ -2,11 +2,14 @@
 
 mod lamps;
 mod network;
+mod train;
 
 use cvplan::Settlement;
 
 pub use lamps::LampAnswer;
 pub use network::{Network, SpeakerShare, WiringState};
+pub(crate) use train::consist_bits;
+pub use train::{ConsistKeys, UnitAnswer};
 
 use crate::job::Job;
 
@@ -21,6 +24,8 @@ pub struct Answers {
     pub lamps: Vec<LampAnswer>,
     /// The settings, where the decoder has a sheet.
     pub settlement: Option<Settlement>,
+    /// The units of its train, in the train's order; none for units whose order is not at hand.
+    pub train: Vec<Option<UnitAnswer>>,
 }
 
 impl Answers {
@@ -32,6 +37,7 @@ impl Answers {
             planned: Network::planned(job),
             lamps: lamps::answers(job),
             settlement: job.decoder().map(|sheet| cvplan::settle(job.order, sheet)),
+            train: train::answers(job),
         }
     }
 }

@@ -16,3 +16,13 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> + Clone {
         .flatten()
         .copied()
 }
+
+/// Things in a row as people say them: "V-0033, V-0034 and V-0037".
+fn listed<T: ToString>(things: &[T]) -> String {
+    let words: Vec<String> = things.iter().map(ToString::to_string).collect();
+    match words.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+        None => String::new(),
+    }
+}

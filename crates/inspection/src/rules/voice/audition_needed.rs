@@ -5,7 +5,7 @@ use finding::{Path, Severity};
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::voice::listed;
+use crate::rules::listed;
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "audition-needed",

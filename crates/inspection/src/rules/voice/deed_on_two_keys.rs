@@ -6,7 +6,8 @@ use finding::Severity;
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::voice::{decoder_name, key_path, listed};
+use crate::rules::listed;
+use crate::rules::voice::{decoder_name, key_path};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "deed-on-two-keys",

@@ -6,7 +6,8 @@ use finding::{Path, Severity};
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::voice::{gaps, listed};
+use crate::rules::listed;
+use crate::rules::voice::gaps;
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "key-out-of-reach",

@@ -7,7 +7,8 @@ use finding::{Path, Severity};
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::voice::{decoder_name, gaps, listed};
+use crate::rules::listed;
+use crate::rules::voice::{decoder_name, gaps};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "lamp-effect-not-possible",

@@ -91,13 +91,3 @@ fn is_on_a_key(job: &Job<'_>, deed: Deed) -> bool {
 fn key_path(key: Key) -> Path {
     Path::new(format!("keys.{key}"))
 }
-
-/// Things in a row as people say them: "F4, F5 and F6".
-fn listed<T: ToString>(things: &[T]) -> String {
-    let words: Vec<String> = things.iter().map(ToString::to_string).collect();
-    match words.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, others)) => format!("{} and {last}", others.join(", ")),
-        None => String::new(),
-    }
-}

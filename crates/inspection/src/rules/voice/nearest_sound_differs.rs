@@ -6,7 +6,8 @@ use finding::{Path, Severity};
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::voice::{decoder_name, decoders_without_gap, gaps, listed};
+use crate::rules::listed;
+use crate::rules::voice::{decoder_name, decoders_without_gap, gaps};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "nearest-sound-differs",
