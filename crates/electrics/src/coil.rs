@@ -17,7 +17,7 @@ pub enum DriverError {
     #[error("the DC resistance of the coil is zero: measure it or take 0.88 of the nominal impedance")]
     NoResistance,
     /// A model constant is negative, not finite, or out of the range in which the model means something.
-    #[error("the coil constant {name} is {value}: it must lie in {range}")]
+    #[error("the coil constant {name} is {value}: it must be {range}")]
     CoilConstant {
         /// The constant, as the model's source writes it.
         name: &'static str,
@@ -160,7 +160,7 @@ impl CoilModel {
     pub(crate) fn check(&self) -> Result<(), DriverError> {
         let at_least_zero = |name, value: f64| {
             let is_right = value.is_finite() && value >= 0.0;
-            is_right.then_some(()).ok_or(DriverError::CoilConstant { name, value, range: "zero and above" })
+            is_right.then_some(()).ok_or(DriverError::CoilConstant { name, value, range: "zero or more" })
         };
         let above_zero = |name, value: f64| {
             let is_right = value.is_finite() && value > 0.0;
@@ -176,12 +176,12 @@ impl CoilModel {
             Self::Wright { kr, xr, ki, xi } => {
                 at_least_zero("Kr", kr)?;
                 at_least_zero("Ki", ki)?;
-                exponent("Xr", xr, 2.0, "above 0 to 2")?;
-                exponent("Xi", xi, 2.0, "above 0 to 2")
+                exponent("Xr", xr, 2.0, "above 0 and at most 2")?;
+                exponent("Xi", xi, 2.0, "above 0 and at most 2")
             }
             Self::Leach { k, n } => {
                 at_least_zero("K", k)?;
-                exponent("n", n, 1.0, "above 0 to 1")
+                exponent("n", n, 1.0, "above 0 and at most 1")
             }
             Self::ThorborgFuttrup { rss, ke, .. } => {
                 above_zero("Rss", rss.as_ohms())?;

@@ -197,7 +197,7 @@ impl Branch {
             return Err(DriverError::Motion {
                 what: "the stiffness of the box in N/m",
                 value,
-                range: "zero and above",
+                range: "zero or more",
             });
         }
         Ok(Self {
@@ -275,3 +275,6 @@ impl ImpedanceTable {
 fn logarithm(frequency: Frequency) -> f64 {
     (std::f64::consts::TAU * frequency.as_hertz()).ln()
 }
+
+#[cfg(test)]
+mod tests;

@@ -126,3 +126,6 @@ impl PreferredSeries {
         preferred.find(|value| *value >= least).map_or(resistance, saturated)
     }
 }
+
+#[cfg(test)]
+mod tests;

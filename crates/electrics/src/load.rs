@@ -122,3 +122,6 @@ pub fn nominal_load(
     let nominal = netlist.with_loads(|speaker, _| Load::Nominal(nominal_of(speaker)));
     Ok(nominal.solve_dc()?.impedance().map(|impedance| saturated(impedance.re)))
 }
+
+#[cfg(test)]
+mod tests;

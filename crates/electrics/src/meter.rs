@@ -229,3 +229,6 @@ impl Netlist {
         Some(metered)
     }
 }
+
+#[cfg(test)]
+mod tests;

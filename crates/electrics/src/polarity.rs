@@ -193,3 +193,6 @@ fn motion(sweep: &Sweep, placed: PlacedSpeaker) -> Vec<Complex64> {
     };
     sweep.voltages(placed.speaker).map(|voltage| voltage * (by_mount * by_mark)).collect()
 }
+
+#[cfg(test)]
+mod tests;
