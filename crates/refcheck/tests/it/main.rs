@@ -5,3 +5,5 @@
 mod acoustics;
 #[cfg(test)]
 mod dcc;
+#[cfg(test)]
+mod electrics;
