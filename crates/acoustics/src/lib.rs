@@ -34,7 +34,7 @@ pub use alignment::Alignment;
 pub use cabinet::{Cabinet, Drive, DriveCountError, Motion, Mounted, Mounting};
 pub use driver::Driver;
 pub use enclosure::{ClosedBox, Enclosure, EnclosureError, Opening};
-pub use installation::{Heard, Installation};
+pub use installation::{BandHeard, Heard, Installation, InstallationError, a_weighted_around};
 pub use listening::{Listening, Space, table_top_limit};
 pub use phasor::{CurrentPhasor, ImpedancePhasor, PressurePhasor, VoltagePhasor, VolumeVelocityPhasor};
 pub use response::{Response, ResponseError, logarithmic_grid};

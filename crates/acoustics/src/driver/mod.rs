@@ -1,5 +1,5 @@
 //! A moving-coil loudspeaker as its lumped parameters, and what follows from them: resonance, Q, Vas, efficiency.
-//! Not the box around it ([`crate::enclosure`]) and not its electrical network.
+//! Not the box around it ([`crate::Enclosure`]) and not its electrical network.
 //!
 //! Source: R. H. Small, *Direct-Radiator Loudspeaker System Analysis*, JAES 20 (5) 383-395, 1972; digest, section 2.1.
 

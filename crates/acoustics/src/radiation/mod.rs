@@ -1,5 +1,5 @@
 //! How small pistons radiate: alone, in pairs, with their rear wave. Relative figures; the absolute ones are in
-//! [`crate::sources`].
+//! [`crate::radiated_power`].
 //!
 //! Source: digest, sections 2.8, 2.9 and 2.11.
 

@@ -8,6 +8,7 @@
 
 mod bell;
 mod engine;
+mod exhaust;
 mod horn;
 mod noise;
 mod pitch;

@@ -37,7 +37,7 @@ const RATE: SampleRate = SampleRate::Hz48000;
 #[test]
 fn engine_fires_where_it_should() {
     let engine = road_engine();
-    let sound = engine.render(&[engine.in_notch(notch(8), q("4 s"))], RATE, 7);
+    let sound = engine.render(&[engine.in_notch(notch(8), q("2 s"))], RATE, 7);
     let line = |hertz: f64| amplitude(sound.samples(), hertz, RATE);
     let cycle = 8.75;
     let firing = line(16.0 * cycle);
@@ -45,7 +45,7 @@ fn engine_fires_where_it_should() {
         assert!(line(f64::from(number) * cycle) < 0.5 * firing, "order {number}");
     }
     assert!(line(32.0 * cycle) > 0.1 * firing, "harmonic");
-    assert!(line(16.0 * cycle + cycle / 2.0) < 0.05 * firing, "between the lines");
+    assert!(line(16.5 * cycle) < 0.05 * firing, "between the lines");
     // Unequal cylinders leave the cycle's own lines, which is what makes an engine throb.
     assert!((1..=15).any(|number| line(f64::from(number) * cycle) > 0.01 * firing));
 }
@@ -224,7 +224,7 @@ fn generator_is_splitmix64() {
 /// Pink noise has the same power in every octave, within the promised 0.5 dB from 63 Hz to 8 kHz.
 #[test]
 fn pink_noise_is_level() {
-    let sound = pink_noise(q("60 s"), RATE, 9);
+    let sound = pink_noise(q("30 s"), RATE, 9);
     let spectrum = crate::render::power_spectrum(&sound);
     let levels: Vec<f64> = [63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0]
         .map(|nominal| {
