@@ -8,7 +8,9 @@ mod desk;
 mod error;
 mod files;
 mod settings;
+mod sound;
 
 pub use desk::{CheckedOrder, Desk, TrainMembership, read_sheet_file};
 pub use error::ShopError;
 pub use settings::{SettingRow, setting_rows};
+pub use sound::{Recording, SoundReport, WiringReport, listen, part_choice, sound_report};

@@ -22,7 +22,7 @@ mod tests;
 pub use amplified::Amplified;
 pub use choice::{ChoiceRow, choices};
 pub use hear::{HearError, Loudness, response, sample_of, through};
-pub use meter::meter_card_of;
+pub use meter::{MeterRow, meter_card_of, meter_rows};
 pub use placed::{Assumption, BoxFacts, Placed, PlacedError};
 pub use proposal::{Proposals, rework_to, rework_to_plan, told};
 pub use sounding::{BandLevel, OpposedPair, SafeLevel, Sounding, SpeakerAnswer};

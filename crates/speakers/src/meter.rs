@@ -1,6 +1,7 @@
 //! What the ohm-meter must read once the wiring is as planned, before any power.
 
-use electrics::{DcSpread, Meter, MeterCard, MeterJob, meter_card};
+use electrics::{DcSpread, Fault, Meter, MeterCard, MeterJob, meter_card};
+use workorder::Terminal;
 
 use crate::placed::Placed;
 use crate::wiring::Wiring;
@@ -35,4 +36,54 @@ fn spread_of(speaker: &Placed) -> DcSpread {
         None if speaker.is_coil_told => DcSpread::of_sheet(speaker.driver().parameters().coil_resistance),
         None => DcSpread::of_nominal(speaker.nominal),
     }
+}
+
+/// One row of the card as it is printed: one lead held still, the other led to one or more places that read alike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeterRow {
+    /// Where one lead goes.
+    pub from: String,
+    /// Where the other goes, one after another.
+    pub to: Vec<String>,
+    /// What the meter must show.
+    pub expect: String,
+    /// What else it might show, and what that means.
+    pub wrong: Vec<(String, String)>,
+}
+
+/// The rows of a card, points that read alike put together.
+#[must_use]
+pub fn meter_rows(card: &MeterCard) -> Vec<MeterRow> {
+    let mut rows: Vec<MeterRow> = Vec::new();
+    for point in &card.points {
+        let wrong: Vec<(String, String)> = point
+            .wrong
+            .iter()
+            .map(|wrong| {
+                let meanings: Vec<String> = wrong.meanings.iter().map(meaning).collect();
+                (wrong.reading.to_string(), meanings.join("; or "))
+            })
+            .collect();
+        let expect = point.expect.to_string();
+        let alike =
+            rows.iter_mut().find(|row| row.from == point.from && row.expect == expect && row.wrong == wrong);
+        match alike {
+            Some(row) => row.to.push(point.to.clone()),
+            None => {
+                rows.push(MeterRow { from: point.from.clone(), to: vec![point.to.clone()], expect, wrong })
+            }
+        }
+    }
+    rows
+}
+
+fn meaning(fault: &Fault) -> String {
+    let Fault::Touches { terminals, .. } = fault else { return fault.to_string() };
+    // With the decoder out nobody can reach the amplifier itself.
+    let reachable: Vec<&str> = terminals
+        .iter()
+        .map(String::as_str)
+        .filter(|terminal| !terminal.starts_with(Terminal::AMPLIFIER))
+        .collect();
+    format!("{} touches it: stop", reachable.join(" or "))
 }

@@ -1,11 +1,14 @@
 //! The commands, one a file.
 
 mod check;
+mod choose;
 mod completions;
 mod explain;
+mod listen;
 mod parts;
 mod schema;
 mod settings;
+mod sound;
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -49,6 +52,9 @@ pub(crate) enum Format {
 enum Command {
     Check(check::Arguments),
     Settings(settings::Arguments),
+    Sound(sound::Arguments),
+    Listen(listen::Arguments),
+    Choose(choose::Arguments),
     Explain(explain::Arguments),
     Sheets(parts::Arguments),
     Schema(schema::Arguments),
@@ -70,6 +76,9 @@ pub(crate) fn run(line: CommandLine) -> ExitCode {
     let ended = match line.command {
         Command::Check(arguments) => check::run(&arguments, &line.common, &mut out),
         Command::Settings(arguments) => settings::run(&arguments, &line.common, &mut out),
+        Command::Sound(arguments) => sound::run(&arguments, &line.common, &mut out),
+        Command::Listen(arguments) => listen::run(&arguments, &line.common, &mut out),
+        Command::Choose(arguments) => choose::run(&arguments, &line.common, &mut out),
         Command::Explain(arguments) => explain::run(&arguments, &mut out),
         Command::Sheets(arguments) => parts::run(&arguments, &line.common, &mut out),
         Command::Schema(arguments) => schema::run(&arguments, &mut out),

@@ -1,6 +1,8 @@
 //! How answers look: in a terminal, and as JSON.
 
 pub(crate) mod json;
+pub(crate) mod sound;
+pub(crate) mod sound_json;
 pub(crate) mod terminal;
 
 use std::io::IsTerminal;
