@@ -33,7 +33,7 @@ pub(crate) fn dials() -> impl Strategy<Value = [f64; 8]> {
 }
 
 /// Everything that a sheet could print about a driver.
-fn full_sheet(driver: &Driver) -> Sheet {
+fn everything_printed(driver: &Driver) -> Sheet {
     let air = Air::default();
     let p = driver.parameters();
     Sheet {
@@ -86,7 +86,7 @@ proptest! {
     #[test]
     fn subsets_lead_back(dials in dials(), way in 0..6usize) {
         let driver = some_driver(dials);
-        let mut sheet = full_sheet(&driver);
+        let mut sheet = everything_printed(&driver);
         let s = &mut sheet;
         match way {
             // fs, Qms, Qes, Vas, Sd, Re.
@@ -112,7 +112,7 @@ proptest! {
     /// A sheet that was computed from a driver does not contradict itself, whatever is left out of it.
     #[test]
     fn right_sheets_pass_the_gate(dials in dials(), leave_out in 0..8usize) {
-        let mut sheet = full_sheet(&some_driver(dials));
+        let mut sheet = everything_printed(&some_driver(dials));
         match leave_out {
             0 => sheet.compliance = None,
             1 => sheet.moving_mass = None,
@@ -127,7 +127,7 @@ proptest! {
     /// One misprinted value is among the suspects, and the sheet is said to contradict itself.
     #[test]
     fn a_misprint_is_suspected(dials in dials(), which in 0..7usize, factor in prop::sample::select(vec![0.1, 0.5, 2.0, 10.0])) {
-        let mut sheet = full_sheet(&some_driver(dials));
+        let mut sheet = everything_printed(&some_driver(dials));
         let spoilt = |si: f64| si * factor;
         let value = match which {
             0 => { sheet.resonance = sheet.resonance.map(|v| saturated(spoilt(v.as_si()))); SheetValue::Resonance }
@@ -184,7 +184,7 @@ fn missing_values_are_all_named() {
 
 #[test]
 fn assumptions_say_their_rule() {
-    let sheet = Sheet { nominal_impedance: Some(q("8 ohm")), ..full_sheet(&some_driver([0.5; 8])) };
+    let sheet = Sheet { nominal_impedance: Some(q("8 ohm")), ..everything_printed(&some_driver([0.5; 8])) };
     let completed =
         Sheet { peak_excursion: None, ..sheet }.complete(&Air::default(), Preference::Construction);
     let assumed: Vec<String> = completed.unwrap().assumed.iter().map(ToString::to_string).collect();
@@ -227,7 +227,7 @@ fn nominal_impedance_by_the_coil() {
 /// With a preference for small-signal values the mass of one digit does not spoil the level.
 #[test]
 fn preference_decides_what_wins() {
-    let mut sheet = full_sheet(&some_driver([0.5; 8]));
+    let mut sheet = everything_printed(&some_driver([0.5; 8]));
     sheet.moving_mass = sheet.moving_mass.map(|mass| saturated(mass.as_si() * 1.2));
     let by = |preference| sheet.determine(&Air::default(), preference).unwrap();
     let printed: Frequency = sheet.resonance.unwrap();
