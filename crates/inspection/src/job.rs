@@ -1,6 +1,8 @@
 //! What the engine is given.
 
-use datasheets::{DecoderSheet, LampKind, LampSheet, Shelf, SocketSheet, SpeakerSheet};
+use datasheets::{
+    DecoderSheet, EnclosureSheet, KeepAliveSheet, LampKind, LampSheet, Shelf, SocketSheet, SpeakerSheet,
+};
 use finding::Path;
 use quantities::{Current, Power, Resistance, Voltage};
 use workorder::{LampPlan, Speaker, Train, WorkOrder};
@@ -41,6 +43,8 @@ pub struct LampFacts {
     pub current: Current,
     /// Resistor that is built in.
     pub built_in_resistor: Option<Resistance>,
+    /// Rating of that resistor.
+    pub built_in_rating: Option<Power>,
 }
 
 impl<'a> Job<'a> {
@@ -60,6 +64,18 @@ impl<'a> Job<'a> {
     #[must_use]
     pub fn speaker_sheet(&self, speaker: &Speaker) -> Option<&'a SpeakerSheet> {
         self.shelf.speakers.get(speaker.part.as_ref()?)
+    }
+
+    /// The sheet of a speaker's box.
+    #[must_use]
+    pub fn enclosure(&self, speaker: &Speaker) -> Option<&'a EnclosureSheet> {
+        self.shelf.enclosures.get(speaker.enclosure.as_ref()?)
+    }
+
+    /// The sheet of the planned keep-alive.
+    #[must_use]
+    pub fn keep_alive(&self) -> Option<&'a KeepAliveSheet> {
+        self.shelf.keep_alives.get(self.order.plan.as_ref()?.keep_alive.as_ref()?)
     }
 
     /// Nominal impedance of a speaker, as the order or its sheet tells it.
@@ -103,6 +119,7 @@ impl<'a> Job<'a> {
                 voltage: data.voltage,
                 current: data.current,
                 built_in_resistor: data.built_in_resistor,
+                built_in_rating: data.resistor_rating,
             });
         }
         let found =
@@ -112,6 +129,7 @@ impl<'a> Job<'a> {
             voltage: found.voltage?,
             current: found.current?,
             built_in_resistor: None,
+            built_in_rating: None,
         })
     }
 }

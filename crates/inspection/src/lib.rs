@@ -18,7 +18,10 @@ mod tests;
 
 use finding::Finding;
 
-pub use answers::{Answers, ConsistKeys, LampAnswer, Network, SpeakerShare, UnitAnswer, WiringState};
+pub use answers::{
+    Answers, Budget, Connection, ConsistKeys, Fit, Joints, LampAnswer, Leak, Network, Opposition, OutputLoad,
+    SpeakerBack, SpeakerShare, UnitAnswer, WiringState,
+};
 pub use catalogue::{Coverage, coverage, coverage_page, explain, rule_text, rules_page};
 pub use job::{Job, LampFacts, TrainPlace};
 pub use rule::{Found, Rule, Stage};
@@ -38,8 +41,10 @@ impl Inspection {
     /// or programmed.
     #[must_use]
     pub fn stops(&self, order: &workorder::WorkOrder) -> Vec<&Finding> {
-        let is_overridden = |finding: &Finding| order.r#override.iter().any(|entry| entry.rule.as_str() == finding.rule);
-        let is_stop = |finding: &&Finding| finding.severity == finding::Severity::Stop && !is_overridden(finding);
+        let is_overridden =
+            |finding: &Finding| order.r#override.iter().any(|entry| entry.rule.as_str() == finding.rule);
+        let is_stop =
+            |finding: &&Finding| finding.severity == finding::Severity::Stop && !is_overridden(finding);
         self.findings.iter().filter(is_stop).collect()
     }
 }

@@ -1,5 +1,6 @@
 //! Lamps: current, voltage left for the resistor, heat in it.
 
+use datasheets::LampKind;
 use finding::Path;
 use quantities::{Current, Power, Resistance, Voltage};
 
@@ -28,6 +29,25 @@ pub struct LampAnswer {
     pub current: Current,
     /// The heat in the planned resistor.
     pub resistor_heat: Power,
+    /// The heat in the resistor that is built in.
+    pub built_in_heat: Power,
+}
+
+impl LampAnswer {
+    /// Whether nothing but the supply limits its current: an LED without any resistor.
+    #[must_use]
+    pub fn is_unlimited(&self) -> bool {
+        self.facts.kind == LampKind::Led && self.series.as_ohms() <= 0.0
+    }
+
+    /// The voltage across the lamp itself.
+    #[must_use]
+    pub fn lamp_voltage(&self) -> Voltage {
+        match self.facts.kind {
+            LampKind::Bulb => self.current * (self.facts.voltage / self.facts.current),
+            LampKind::Led => self.facts.voltage,
+        }
+    }
 }
 
 /// The answers for all lamps whose facts are known.
@@ -35,12 +55,12 @@ pub(super) fn answers(job: &Job<'_>) -> Vec<LampAnswer> {
     job.lamps()
         .filter_map(|(path, lamp)| {
             let facts = job.lamp_facts(lamp)?;
-            let supply = supply(job)?;
+            let supply = supply(job);
             let none = Resistance::from_ohms(0.0)?;
             let planned = lamp.resistor.unwrap_or(none);
-            let series = planned + facts.built_in_resistor.unwrap_or(none);
+            let built_in = facts.built_in_resistor.unwrap_or(none);
+            let series = planned + built_in;
             let current = current(&facts, supply, series)?;
-            let resistor_heat = Power::from_watts(current.as_amperes().powi(2) * planned.as_ohms())?;
             Some(LampAnswer {
                 path,
                 name: lamp.name.to_string(),
@@ -49,25 +69,28 @@ pub(super) fn answers(job: &Job<'_>) -> Vec<LampAnswer> {
                 supply,
                 series,
                 current,
-                resistor_heat,
+                resistor_heat: current * planned * current,
+                built_in_heat: current * built_in * current,
             })
         })
         .collect()
 }
 
-fn supply(job: &Job<'_>) -> Option<Voltage> {
-    Voltage::from_volts((job.track_voltage().as_volts() - LOST_IN_DECODER_VOLTS).max(0.0))
+/// The voltage between common plus and a switched output.
+pub(super) fn supply(job: &Job<'_>) -> Voltage {
+    let volts = (job.track_voltage().as_volts() - LOST_IN_DECODER_VOLTS).max(0.0);
+    Voltage::from_volts(volts).unwrap_or_else(|| unreachable!("less than the track's voltage is in range"))
 }
 
 /// The current through lamp and resistor: a bulb is taken as its rated resistance, an LED as its forward voltage. An LED
 /// without a resistor is told as the largest current that the type can hold: nothing but the supply limits it.
 fn current(facts: &LampFacts, supply: Voltage, series: Resistance) -> Option<Current> {
     match facts.kind {
-        datasheets::LampKind::Bulb => {
+        LampKind::Bulb => {
             let hot = facts.voltage / facts.current;
             Some(supply / (hot + series))
         }
-        datasheets::LampKind::Led => {
+        LampKind::Led => {
             let left = (supply.as_volts() - facts.voltage.as_volts()).max(0.0);
             Some(Voltage::from_volts(left)? / series)
         }

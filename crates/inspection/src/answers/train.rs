@@ -179,3 +179,25 @@ pub(crate) fn consist_bits(key: Key, is_rcn: bool) -> Option<(u8, u8)> {
         _ => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use datasheets::Key;
+
+    use super::consist_bits;
+
+    /// The function-bit cross table of S-9.2.2 CV21 and CV22, and RCN-225's two bits for the keys above.
+    #[test]
+    fn keys_and_their_bits() {
+        let bits = |number: u8, is_rcn: bool| consist_bits(Key::new(number).unwrap(), is_rcn);
+        assert_eq!(bits(0, false), Some((0, 0b0000_0011)), "F0 forward and reverse");
+        assert_eq!(bits(1, false), Some((0b0000_0001, 0)));
+        assert_eq!(bits(8, false), Some((0b1000_0000, 0)));
+        assert_eq!(bits(9, false), Some((0, 0b0000_0100)));
+        assert_eq!(bits(12, false), Some((0, 0b0010_0000)));
+        assert_eq!(bits(13, false), None);
+        assert_eq!((bits(13, true), bits(20, true)), (Some((0, 0b0100_0000)), Some((0, 0b0100_0000))));
+        assert_eq!((bits(21, true), bits(28, true)), (Some((0, 0b1000_0000)), Some((0, 0b1000_0000))));
+        assert_eq!(bits(29, true), None);
+    }
+}

@@ -1,11 +1,11 @@
 //! A motor brush that touches the frame or a rail.
 
 use finding::{Path, Severity};
-use quantities::{MeterReading, Resistance};
 
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
+use crate::rules::survey::{has_motor, is_below};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "motor-not-isolated",
@@ -28,7 +28,7 @@ const SOUND_ABOVE_OHMS: f64 = 1e6;
 fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
     let Some(survey) = &job.order.survey else { return };
     // A van without a motor has nothing to isolate.
-    let has_motor = survey.stall_current.is_some() || survey.motor_resistance.is_some();
+    let has_motor = has_motor(survey);
     let readings = [
         ("frame", "survey.motor-to-frame", survey.motor_to_frame),
         ("rails", "survey.motor-to-rail", survey.motor_to_rail),
@@ -73,9 +73,4 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
             Some(_) => {}
         }
     }
-}
-
-/// Whether a reading says that the resistance is below a limit. "More than 100 ohm" does not say that it is below 1 kohm.
-fn is_below(reading: MeterReading, limit_ohms: f64) -> bool {
-    reading.greatest().is_some_and(|greatest: Resistance| greatest.as_ohms() < limit_ohms)
 }
