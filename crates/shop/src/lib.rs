@@ -4,12 +4,14 @@
 //! and bench sheet call it and draw what it returns, so that the two cannot drift apart.
 //! What it is not: a view. It prints nothing and knows no arguments, no HTML and no terminal.
 
+mod demo;
 mod desk;
 mod error;
 mod files;
 mod settings;
 mod sound;
 
+pub use demo::{DemoFolder, lay_out_demo};
 pub use desk::{CheckedOrder, Desk, TrainMembership, read_sheet_file};
 pub use error::ShopError;
 pub use settings::{SettingRow, setting_rows};
