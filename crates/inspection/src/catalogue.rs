@@ -15,7 +15,65 @@ pub enum Coverage {
 }
 
 /// Rows that no rule catches yet, and rows that none can.
-pub(crate) const NOT_CAUGHT: &[(u8, Coverage)] = &[];
+pub(crate) const NOT_CAUGHT: &[(u8, Coverage)] = &[
+    (2, Coverage::Waits("noting the cold checks a second time, with the shell on and pressed")),
+    (11, Coverage::Unseen("the leak is in the soldering iron; only a meter at its hot tip shows it")),
+    (
+        12,
+        Coverage::Waits(
+            "noting the resistance from each wheel to the decoder, and a creep over a dead rail against the stopwatch",
+        ),
+    ),
+    (
+        15,
+        Coverage::Waits(
+            "the proof after closing: a quarter of an hour under load, shell on, and how warm it got",
+        ),
+    ),
+    (
+        17,
+        Coverage::Waits(
+            "the proof after closing: the running current again, within 10 % of the one before fitting",
+        ),
+    ),
+    (
+        26,
+        Coverage::Unseen(
+            "cement on a cone is seen by eye or heard; nothing that is written down beforehand tells it",
+        ),
+    ),
+    (27, Coverage::Waits("measuring with the microphone: a slow sweep before closing")),
+    (28, Coverage::Waits("measuring with the microphone: the sweep of today against the stored one")),
+    (32, Coverage::Waits("fit under the shell: the weight that is taken out and the pull that is left")),
+    (33, Coverage::Unseen("how stiff wires are in a curve is felt by hand")),
+    (34, Coverage::Waits("the dossier: how the shell of this type comes off")),
+    (35, Coverage::Unseen("whether parts can be taken out again is in the fitter's hand")),
+    (
+        42,
+        Coverage::Waits(
+            "the link to the track: an isolated track with one vehicle, stated before anything is written",
+        ),
+    ),
+    (49, Coverage::Waits("the store: what a decoder holds after a derailment against the stored copy")),
+    (
+        50,
+        Coverage::Waits(
+            "the store: CV3 and CV4 of today against the stored copy; and a caution on the handover sheet",
+        ),
+    ),
+    (
+        53,
+        Coverage::Waits(
+            "measuring with the stopwatch: each unit's seconds alone, and again with CV19 written",
+        ),
+    ),
+    (
+        60,
+        Coverage::Waits(
+            "measuring with stopwatch and microphone: the load calibration, run light on level track in both directions",
+        ),
+    ),
+];
 
 /// What becomes of a row, 1 to 60; none for other numbers.
 #[must_use]

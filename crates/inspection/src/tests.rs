@@ -5,6 +5,9 @@
 //! `train.toml` and `unit-1.toml` … beside it, and `train-fault-2.toml` where one of its orders needs another train.
 //! Part sheets that the demo's shelf lacks lie in `parts/`.
 
+mod any_order;
+mod demo;
+
 use std::fs;
 use std::path::{Path as FilePath, PathBuf};
 
@@ -55,25 +58,32 @@ fn inspected(file: &FilePath, shelf: &Shelf) -> (Document<WorkOrder>, Inspection
         let inspection = inspect(&Job { order: &document.value, shelf, train: None });
         return (document, inspection);
     }
-    let others: Vec<WorkOrder> = files(folder)
-        .iter()
+    let units = files(folder)
+        .into_iter()
         .filter(|other| other.file_name().unwrap().to_string_lossy().starts_with("unit-"))
-        .map(|other| order(other, shelf).value)
-        .collect();
-    let names: Vec<_> =
-        others.iter().chain([&document.value]).map(|order| order.order.number.clone()).collect();
-    let train = read_train("train.toml", &fs::read_to_string(&train_file).unwrap(), &names)
-        .unwrap_or_else(|faults| panic!("{faults}"));
-    let orders: Vec<Option<&WorkOrder>> = train
-        .value
-        .unit
-        .iter()
-        .map(|unit| others.iter().chain([&document.value]).find(|order| order.order.number == unit.order))
-        .collect();
-    let index = train.value.unit.iter().position(|unit| unit.order == document.value.order.number).unwrap();
-    let place = TrainPlace { train: &train.value, index, orders: &orders };
-    let inspection = inspect(&Job { order: &document.value, shelf, train: Some(place) });
-    (document, inspection)
+        .map(|other| order(&other, shelf).value);
+    let at_hand: Vec<WorkOrder> = units.chain([document.value.clone()]).collect();
+    let inspection = inspected_in(&document.value, &at_hand, &train_file, shelf);
+    (document, inspection.unwrap_or_else(|| panic!("{} is not in its train", file.display())))
+}
+
+/// Inspects an order as a unit of a train; none where it is not in it.
+fn inspected_in(
+    order: &WorkOrder,
+    at_hand: &[WorkOrder],
+    train_file: &FilePath,
+    shelf: &Shelf,
+) -> Option<Inspection> {
+    let numbers: Vec<_> = at_hand.iter().map(|order| order.order.number.clone()).collect();
+    let text = fs::read_to_string(train_file).unwrap();
+    let train = read_train(&train_file.display().to_string(), &text, &numbers)
+        .unwrap_or_else(|faults| panic!("{faults}"))
+        .value;
+    let orders: Vec<Option<&WorkOrder>> =
+        train.unit.iter().map(|unit| at_hand.iter().find(|order| order.order.number == unit.order)).collect();
+    let index = train.unit.iter().position(|unit| unit.order == order.order.number)?;
+    let place = TrainPlace { train: &train, index, orders: &orders };
+    Some(inspect(&Job { order, shelf, train: Some(place) }))
 }
 
 /// All failures at once, each with its file.

@@ -43,7 +43,9 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
 /// Whether two units do nothing in common on a key; different lamps on one key are usual.
 fn is_another_thing(ours: &[Deed], theirs: &[Deed]) -> bool {
     let are_lamps = |deeds: &[Deed]| deeds.iter().all(|deed| deed.is_lamp());
-    !ours.iter().any(|deed| theirs.contains(deed)) && !(are_lamps(ours) && are_lamps(theirs))
+    let has_one_in_common = ours.iter().any(|deed| theirs.contains(deed));
+    let are_all_lamps = are_lamps(ours) && are_lamps(theirs);
+    !has_one_in_common && !are_all_lamps
 }
 
 fn quoted(deeds: &[Deed]) -> String {

@@ -1,6 +1,8 @@
 //! Several recordings that fit equally well.
 
-use finding::{Path, Severity};
+use cvplan::Audition;
+use datasheets::{RoleName, VoicePart};
+use finding::Severity;
 
 use crate::answers::Answers;
 use crate::job::Job;
@@ -20,7 +22,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     check,
 };
 
-fn check(_: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
+fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
     for audition in answers.settlement.iter().flat_map(|settlement| &settlement.auditions) {
         let told: Vec<String> = audition
             .choices
@@ -31,18 +33,34 @@ fn check(_: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
             })
             .collect();
         let part = audition.part.word().replace('-', " ");
-        // Only the notes of a horn can tell recordings of one kind apart in words.
-        let is_horn = audition.wish == Path::new("voice.horn");
-        found.add(format!("{} recordings of the {part} fit equally well", audition.choices.len()), |finding| {
-            finding
+        let kind = audition.choices.first().map_or_else(String::new, |choice| choice.is.to_string());
+        found.add(
+            format!("{} recordings of the {part} fit equally well", audition.choices.len()),
+            |finding| {
+                finding
                 .at(audition.wish.clone())
-                .because(format!("the values {} all are {}", listed(&told), audition.choices.first().map_or_else(String::new, |choice| choice.is.to_string())))
+                .because(format!("the values {} all are {kind}", listed(&told)))
                 .because("until somebody decides, the first of them is taken")
-                .remedy(if is_horn {
-                    "play each through the finished speaker beside a recording of the prototype; if the notes are known, write `notes` and they decide"
-                } else {
-                    "play each through the finished speaker, shell on, beside a recording of the prototype, and note which one was chosen"
-                })
-        });
+                .remedy(format!(
+                    "play each through the finished speaker, shell on, beside a recording of the prototype{}",
+                    how_to_decide(job, audition)
+                ))
+            },
+        );
     }
+}
+
+/// Only the notes of a horn can tell recordings of one kind apart in words; all else is written by its place.
+fn how_to_decide(job: &Job<'_>, audition: &Audition) -> String {
+    if audition.part == VoicePart::Horn {
+        return "; where the notes are known, write `notes` and they decide".to_owned();
+    }
+    let role = job.decoder().and_then(|sheet| sheet.role(RoleName::Voice(audition.part)));
+    role.map_or_else(String::new, |role| {
+        let bits = role.bits.map_or_else(String::new, |bits| format!(", bits {bits}"));
+        format!(
+            "; if it is not the first, write the chosen value into {}{bits} after the programming list",
+            role.place()
+        )
+    })
 }

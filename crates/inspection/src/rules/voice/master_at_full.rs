@@ -41,7 +41,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
     found.add(headline, |finding| {
         finding
             .at(Path::new("levels.master"))
-            .because("distortion at every loud sound comes from a master at its maximum, more than from any other cause")
+            .because("a master at its maximum is the usual cause of distortion at every loud sound")
             .remedy("write `master = \"-4 dB\"` into `[levels]` and listen; 60 % of full is -4.4 dB")
     });
 }
