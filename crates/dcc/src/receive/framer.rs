@@ -25,18 +25,22 @@ pub enum FrameEvent<'a> {
 ///
 /// A preamble is accepted from [`PREAMBLE_RECEIVER_LEAST`] ones on. The standards want fewer refused, and twelve
 /// accepted; ten leaves the most room for the feedback cutout, which swallows up to five ones of the preamble
-/// (RCN-217 §2.4). The end bit of a packet counts as the first one of the next preamble (S-9.2 §A note 3).
+/// (RCN-217 §2.4). The end bit of a packet counts as the first one of the next preamble (S-9.2 §A note 3). After a
+/// frame that was no packet all ones heard last count, because ten in a row cannot stand within a packet; so a receiver
+/// that began in the middle of one loses no packet after it.
 #[derive(Clone, Debug)]
 pub struct Framer {
     state: State,
+    /// So many ones in a row have been heard, as far as they may belong to a preamble.
+    ones: u8,
     octets: [u8; PACKET_MOST],
     len: usize,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum State {
-    /// Waiting for a preamble; so many ones in a row have been seen.
-    Preamble { ones: u8 },
+    /// Waiting for a preamble.
+    Preamble,
     /// Within an octet: the bits so far, below a marker one that reaches bit 8 with the eighth bit.
     Octet { bits: u16 },
     /// After an octet: a zero begins the next, a one ends the packet.
@@ -46,31 +50,30 @@ enum State {
 impl Framer {
     /// A framer that waits for a preamble.
     pub const fn new() -> Self {
-        Self { state: State::Preamble { ones: 0 }, octets: [0; PACKET_MOST], len: 0 }
+        Self { state: State::Preamble, ones: 0, octets: [0; PACKET_MOST], len: 0 }
     }
 
     /// Whether a packet is being received, that is, its start bit has been seen.
     pub const fn is_in_packet(&self) -> bool {
-        !matches!(self.state, State::Preamble { .. })
+        !matches!(self.state, State::Preamble)
     }
 
     /// Drops what has been heard of a packet or a preamble, after a bad bit.
     pub const fn restart(&mut self) {
-        self.state = State::Preamble { ones: 0 };
+        self.state = State::Preamble;
+        self.ones = 0;
     }
 
     /// Takes the next bit.
     pub fn bit(&mut self, bit: bool) -> Option<FrameEvent<'_>> {
+        let ones = self.ones;
+        self.ones = if bit { ones.saturating_add(1) } else { 0 };
         match self.state {
-            State::Preamble { ones } => {
-                self.state = match (bit, ones >= PREAMBLE_RECEIVER_LEAST) {
-                    (true, _) => State::Preamble { ones: ones.saturating_add(1) },
-                    (false, true) => {
-                        self.len = 0;
-                        State::Octet { bits: 1 }
-                    }
-                    (false, false) => State::Preamble { ones: 0 },
-                };
+            State::Preamble => {
+                if !bit && ones >= PREAMBLE_RECEIVER_LEAST {
+                    self.len = 0;
+                    self.state = State::Octet { bits: 1 };
+                }
                 None
             }
             State::Octet { bits } => {
@@ -88,17 +91,20 @@ impl Framer {
                         None
                     }
                     None => {
-                        self.restart();
+                        self.state = State::Preamble;
                         let error = PacketError::TooLong { got: self.len + 1 };
                         Some(FrameEvent::Rejected { error, octets: &self.octets })
                     }
                 }
             }
             State::Delimiter if bit => {
-                self.state = State::Preamble { ones: 1 };
+                self.state = State::Preamble;
                 let octets = &self.octets[..self.len];
                 Some(match PacketView::new(octets) {
-                    Ok(view) => FrameEvent::Packet(view),
+                    Ok(view) => {
+                        self.ones = 1;
+                        FrameEvent::Packet(view)
+                    }
                     Err(error) => FrameEvent::Rejected { error, octets },
                 })
             }
