@@ -35,9 +35,11 @@ pub(crate) fn figure(figure: &Figure) -> Markup {
     html! {
         figure class=(class) {
             (figure.drawing)
-            figcaption { (figure.caption) }
-            @if let Some(table) = &figure.table {
-                details { summary { "the same in numbers" } (data_table(table)) }
+            figcaption {
+                p { (figure.caption) }
+                @if let Some(table) = &figure.table {
+                    details { summary { "the same in numbers" } (data_table(table)) }
+                }
             }
         }
     }

@@ -51,7 +51,7 @@ fn table(list: &[CvRow]) -> Markup {
             (symbol::proven(Proven::Unread)) " was not read. "
             @if has_pages { "Set CV 31 and CV 32 to the two numbers of the page before its CVs." }
         }
-        div class="scrolls" tabindex="0" role="region" aria-label="list of all settings by CV" {
+        section class="scrolls" tabindex="0" aria-label="list of all settings by CV" {
             table class="cvs" {
                 thead { tr {
                     th scope="col" { "CV" }

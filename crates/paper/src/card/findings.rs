@@ -11,7 +11,7 @@ use crate::symbol;
 pub struct CardFinding {
     /// The finding.
     pub finding: Finding,
-    /// Why it was overridden, in the words of whoever did; only a stop can be.
+    /// Why it was overridden, in the words of whoever did it. An overridden stop no longer holds the model.
     pub overridden: Option<String>,
 }
 

@@ -16,6 +16,9 @@ mod proof;
 mod settings;
 mod train;
 
+#[cfg(test)]
+mod tests;
+
 use maud::{Markup, html};
 
 pub use care::{Care, Caution};
