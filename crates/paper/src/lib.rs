@@ -22,6 +22,7 @@ pub mod drawing;
 mod figure;
 mod glyph;
 mod symbol;
+mod wiring;
 
 pub use card::{
     BitRange, Card, CardFinding, Care, Caution, ColdChecks, CvContent, CvPlace, CvRow, Head, Key, KeyDeed,
@@ -30,3 +31,4 @@ pub use card::{
 };
 pub use figure::{DataTable, Figure, data_table};
 pub use glyph::Glyph;
+pub use wiring::{Badge, DrawnPart, JointChange, PartShape, WiringPanel, wiring_diagram};
