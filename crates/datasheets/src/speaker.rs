@@ -20,7 +20,7 @@ documents::record! {
 }
 
 documents::record! {
-    /// Small-signal parameters as printed on a full sheet (Thiele and Small). Any sufficient subset will do.
+    /// Small-signal parameters as printed on a complete sheet (Thiele and Small). Any sufficient subset will do.
     pub struct SpeakerParameters {
         /// Voice-coil resistance Re.
         pub coil_resistance: Option<Resistance>,

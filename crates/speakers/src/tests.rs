@@ -69,7 +69,7 @@ fn assumed_values_are_told_where_a_sheet_is_thin() {
     assert!(!found.speakers[0].assumed.is_empty());
     let order = order(&here("orders/V-0033.toml"));
     let full = Wiring::planned(&order, &shelf()).unwrap().unwrap();
-    assert_eq!(full.speakers[0].assumed, [], "the full sheet needs no assumption");
+    assert_eq!(full.speakers[0].assumed, [], "the complete sheet needs no assumption");
 }
 
 #[test]
