@@ -40,7 +40,7 @@ impl Chance {
     /// A whole number from `least` up to and including `most`, evenly enough for spans far below 2^32.
     pub(crate) fn between(&mut self, least: u32, most: u32) -> u32 {
         let span = u64::from(most.saturating_sub(least)) + 1;
-        let drawn = (self.bits() >> 32) * span >> 32;
+        let drawn = ((self.bits() >> 32) * span) >> 32;
         least.saturating_add(u32::try_from(drawn).unwrap_or(0))
     }
 

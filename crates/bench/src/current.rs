@@ -156,7 +156,10 @@ impl Sampler {
 
     fn plain(&mut self, load: f32, n_samples: usize, samples: &mut Vec<f32>) {
         if self.noise > 0.0 {
-            samples.extend((0..n_samples).map(|_| (load + self.noise * self.chance.bell()).max(0.0)));
+            samples.extend(
+                (0..n_samples)
+                    .map(|_| (load + self.noise * self.chance.bell()).clamp(0.0, SUPPLY_LIMIT_MILLIAMPERES)),
+            );
         } else {
             samples.extend(std::iter::repeat_n(load, n_samples));
         }

@@ -216,4 +216,45 @@ fn outputs_of(deed: Deed, direction: Direction, sheet: &DecoderSheet) -> Vec<u16
 }
 
 #[cfg(test)]
-mod tests;
+mod tests {
+    use dcc::{Direction, Function};
+
+    use super::{ConsistMask, Functions, Via};
+    use crate::memory::{Memory, plain};
+    use crate::tests::sheet;
+
+    fn mask(cv21: u8, cv22: u8, is_rcn: bool) -> ConsistMask {
+        let mut memory = Memory::on_delivery(&sheet("standard"));
+        memory.store(plain(21), cv21);
+        memory.store(plain(22), cv22);
+        ConsistMask::of(&memory, is_rcn)
+    }
+
+    #[test]
+    fn f0_follows_the_consist_in_the_directions_that_cv22_names() {
+        let mut functions = Functions::default();
+        functions.hear(Function::F0, true, Via::Consist, Some(mask(0, 1, false)));
+        assert!(functions.is_on(Function::F0, Direction::Forward));
+        assert!(!functions.is_on(Function::F0, Direction::Reverse));
+    }
+
+    #[test]
+    fn without_a_consist_only_its_own_address_is_heard() {
+        let f1 = Function::new(1).unwrap();
+        let mut functions = Functions::default();
+        functions.hear(f1, true, Via::Consist, None);
+        assert!(!functions.is_on(f1, Direction::Forward));
+        functions.hear(f1, true, Via::Own, None);
+        assert!(functions.is_on(f1, Direction::Forward) && functions.is_on(f1, Direction::Reverse));
+    }
+
+    #[test]
+    fn rcn_gives_a_masked_function_to_the_consist_alone() {
+        let f1 = Function::new(1).unwrap();
+        for (is_rcn, is_heard) in [(false, true), (true, false)] {
+            let mut functions = Functions::default();
+            functions.hear(f1, true, Via::Own, Some(mask(1, 0, is_rcn)));
+            assert_eq!(functions.is_on(f1, Direction::Forward), is_heard);
+        }
+    }
+}

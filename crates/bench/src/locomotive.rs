@@ -482,6 +482,3 @@ fn speaks(netlist: &Netlist) -> bool {
         })
     })
 }
-
-#[cfg(test)]
-mod tests;

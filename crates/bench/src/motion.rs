@@ -38,8 +38,8 @@ pub(crate) struct Curve {
 enum Shape {
     /// Levels at the first, the middle and the last step.
     ThreePoints { start: f64, middle: f64, top: f64 },
-    /// Levels at entry 0 (standing) to 28.
-    Table([f64; 29]),
+    /// Levels at entry 1 to 28.
+    Table([u8; 28]),
 }
 
 impl Curve {
@@ -47,9 +47,9 @@ impl Curve {
     pub(crate) fn of(memory: &Memory) -> Self {
         let used = |cv| Some(f64::from(memory.plain(cv))).filter(|level| *level >= 2.0);
         let shape = if Config29::from_value(memory.plain(29)).has_speed_table {
-            let mut levels = [0.0; 29];
-            for (cv, level) in (67..).zip(&mut levels[1..]) {
-                *level = f64::from(memory.plain(cv));
+            let mut levels = [0; 28];
+            for (cv, level) in (67..).zip(&mut levels) {
+                *level = memory.plain(cv);
             }
             Shape::Table(levels)
         } else {
@@ -85,7 +85,11 @@ impl Curve {
             Shape::Table(levels) => {
                 let place = position * 28.0;
                 let below = (0..28_u8).rev().find(|entry| f64::from(*entry) <= place).unwrap_or(0);
-                let [low, high] = [below, below + 1].map(|entry| levels[usize::from(entry)]);
+                // Entry 0 stands for standing.
+                let entry = |number: u8| {
+                    number.checked_sub(1).map_or(0.0, |index| f64::from(levels[usize::from(index)]))
+                };
+                let (low, high) = (entry(below), entry(below + 1));
                 low + (high - low) * (place - f64::from(below))
             }
         };

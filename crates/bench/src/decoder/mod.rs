@@ -322,6 +322,3 @@ impl Decoder {
         self.answer
     }
 }
-
-#[cfg(test)]
-mod tests;

@@ -39,6 +39,9 @@ impl Decoder {
             self.obey(command, via, now);
         }
         self.follow_keys();
+        // Without momentum the motor follows at once.
+        let manner = self.manner();
+        self.motion.advance(0.0, &manner);
     }
 
     fn via(&self, address: Address) -> Option<Via> {
