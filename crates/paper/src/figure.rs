@@ -34,7 +34,7 @@ pub(crate) fn figure(figure: &Figure) -> Markup {
     };
     html! {
         figure class=(class) {
-            (figure.drawing)
+            div class="sheet" { (figure.drawing) }
             figcaption {
                 p { (figure.caption) }
                 @if let Some(table) = &figure.table {

@@ -38,12 +38,25 @@ pub(crate) fn proof_marks() -> Markup {
 
 /// A check for proven, a cross for differing, a small ring for not read back; named for those who cannot see them.
 pub(crate) fn proven(proof: Proven) -> Markup {
-    let (reference, label) = match proof {
-        Proven::Same => ("#mark-proven", "proven".to_owned()),
-        Proven::Differs(found) => ("#mark-differs", format!("differs, reads {found}")),
-        Proven::Unread => ("#mark-unread", "not read back".to_owned()),
+    let label = match proof {
+        Proven::Same => "proven".to_owned(),
+        Proven::Differs(found) => format!("differs, reads {found}"),
+        Proven::Unread => "not read back".to_owned(),
     };
-    html! { svg class="glyph" viewBox="0 0 24 24" role="img" aria-label=(label) { use href=(reference) {} } }
+    html! { svg class="glyph" viewBox="0 0 24 24" role="img" aria-label=(label) { use href=(mark_id(proof)) {} } }
+}
+
+/// The same mark without a name, for the legend, whose words stand beside it.
+pub(crate) fn mark(proof: Proven) -> Markup {
+    html! { svg class="glyph" viewBox="0 0 24 24" aria-hidden="true" { use href=(mark_id(proof)) {} } }
+}
+
+fn mark_id(proof: Proven) -> &'static str {
+    match proof {
+        Proven::Same => "#mark-proven",
+        Proven::Differs(_) => "#mark-differs",
+        Proven::Unread => "#mark-unread",
+    }
 }
 
 /// Scissors that cut to the right.

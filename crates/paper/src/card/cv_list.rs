@@ -46,25 +46,23 @@ fn table(list: &[CvRow]) -> Markup {
     html! {
         p class="legend" {
             "Bits are numbered from 0 on the right. Read back: "
-            (symbol::proven(Proven::Same)) " holds this value, "
-            (symbol::proven(Proven::Differs(0))) " holds another, "
-            (symbol::proven(Proven::Unread)) " was not read. "
-            @if has_pages { "Set CV 31 and CV 32 to the two numbers of the page before its CVs." }
+            (symbol::mark(Proven::Same)) " holds this value, "
+            (symbol::mark(Proven::Differs(0))) " holds another, "
+            (symbol::mark(Proven::Unread)) " was not read. "
+            @if has_pages { "Set CV\u{a0}31 and CV\u{a0}32 to the two numbers of the page before its CVs." }
         }
-        section class="scrolls" tabindex="0" aria-label="list of all settings by CV" {
-            table class="cvs" {
-                thead { tr {
-                    th scope="col" { "CV" }
-                    @if has_pages { th scope="col" class="page-head" { "page" } }
-                    th scope="col" class="figure-head" { "value" }
-                    th scope="col" class="hex-head" { "hex" }
-                    th scope="col" class="bits-head" { "bits 7–0" }
-                    th scope="col" class="meaning" { "meaning" }
-                    th scope="col" class="figure-head previous" { "before" }
-                    th scope="col" class="proof-head" { "read back" }
-                } }
-                tbody { @for row in list { (line(row, has_pages)) } }
-            }
+        table class="cvs" {
+            thead { tr {
+                th scope="col" { "CV" }
+                @if has_pages { th scope="col" class="page-head" { "page" } }
+                th scope="col" class="figure-head" { "value" }
+                th scope="col" class="hex-head" { "hex" }
+                th scope="col" class="bits-head" { "bits 7–0" }
+                th scope="col" class="meaning" { "meaning" }
+                th scope="col" class="figure-head previous" { "before" }
+                th scope="col" class="proof-head" { "read back" }
+            } }
+            tbody { @for row in list { (line(row, has_pages)) } }
         }
     }
 }
@@ -103,11 +101,11 @@ fn restoring(list: &[CvRow]) -> Markup {
             li { "Reset only when single values do not help, and switch the track off afterwards until a storage \
                   capacitor is empty: a reset acts after power is gone." }
             @if has_pages {
-                li { "Write the CVs of the list. Set CV 31 and CV 32 before each page, and read them back." }
+                li { "Write the CVs of the list. Set CV\u{a0}31 and CV\u{a0}32 before each page, and read them back." }
             } @else {
                 li { "Write the CVs of the list." }
             }
-            li { "Write the address last: CV 17, CV 18, then CV 29, or CV 1 and CV 29. CV 19 is 0 unless it runs in a train." }
+            li { "Write the address last: CV\u{a0}17, CV\u{a0}18, then CV\u{a0}29, or CV\u{a0}1 and CV\u{a0}29. CV\u{a0}19 is 0 unless it runs in a train." }
             li { "Read all of it back, then try forward, reverse and every key." }
         }
     }

@@ -67,13 +67,8 @@ pub(super) fn section(keys: &[Key], head: &Head) -> Option<Section> {
 }
 
 fn line(key: &Key) -> Markup {
-    let class = match (key.deeds.len(), &key.note) {
-        (2.., _) => Some("pair"),
-        (_, Some(_)) => Some("noted"),
-        _ => None,
-    };
     html! {
-        li class=[class] {
+        li class=[(key.deeds.len() > 1).then_some("pair")] {
             b class="key" { "F" (key.number) }
             span class="glyphs" { @for deed in key.deeds.iter().take(MOST_GLYPHS) { (deed.glyph.svg()) } }
             span class="words" {

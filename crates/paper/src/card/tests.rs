@@ -182,7 +182,7 @@ fn without_pages_nobody_is_told_about_them() {
         proof: Proven::Unread,
     };
     let body = cv_list::section(&[row]).unwrap().body.0;
-    assert!(!body.contains("page") && !body.contains("CV 31"), "{body}");
+    assert!(!body.contains("page") && !body.contains("CV\u{a0}31"), "{body}");
 }
 
 #[test]
