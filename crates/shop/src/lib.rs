@@ -4,13 +4,16 @@
 //! and bench sheet call it and draw what it returns, so that the two cannot drift apart.
 //! What it is not: a view. It prints nothing and knows no arguments, no HTML and no terminal.
 
+mod card;
 mod demo;
 mod desk;
+mod drawing;
 mod error;
 mod files;
 mod settings;
 mod sound;
 
+pub use card::{ProofFacts, card_of, write_card};
 pub use demo::{DemoFolder, lay_out_demo};
 pub use desk::{CheckedOrder, Desk, TrainMembership, read_sheet_file};
 pub use error::ShopError;

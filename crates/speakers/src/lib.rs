@@ -24,6 +24,6 @@ pub use choice::{ChoiceRow, choices};
 pub use hear::{HearError, Loudness, response, sample_of, through};
 pub use meter::{MeterRow, meter_card_of, meter_rows};
 pub use placed::{Assumption, BoxFacts, Placed, PlacedError};
-pub use proposal::{Proposals, rework_to, rework_to_plan, told};
+pub use proposal::{Proposals, joined_sets, rework_to, rework_to_plan, told};
 pub use sounding::{BandLevel, OpposedPair, SafeLevel, Sounding, SpeakerAnswer};
 pub use wiring::{Wiring, WiringError, WiringState};

@@ -109,11 +109,12 @@ pub fn rework_to(
 /// # Errors
 /// The documents name terminals inconsistently.
 pub fn rework_to_plan(found: Option<&Wiring>, planned: &Wiring) -> Result<Rework, ReworkError> {
-    least_rework(&as_found(found, planned), &Target::Nets(nets(&planned.wires)))
+    least_rework(&as_found(found, planned), &Target::Nets(joined_sets(&planned.wires)))
 }
 
-/// The terminals that wires join, net by net.
-fn nets(wires: &[(String, String)]) -> Vec<Vec<String>> {
+/// The terminals that wires join, set by set, in the order in which the wires name them.
+#[must_use]
+pub fn joined_sets(wires: &[(String, String)]) -> Vec<Vec<String>> {
     let mut nets: Vec<Vec<String>> = Vec::new();
     for (from, to) in wires {
         let with =

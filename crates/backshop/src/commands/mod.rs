@@ -1,5 +1,6 @@
 //! The commands, one a file.
 
+mod card;
 mod check;
 mod choose;
 mod completions;
@@ -55,6 +56,7 @@ enum Command {
     Sound(sound::Arguments),
     Listen(listen::Arguments),
     Choose(choose::Arguments),
+    Card(card::Arguments),
     Explain(explain::Arguments),
     Sheets(parts::Arguments),
     Schema(schema::Arguments),
@@ -79,6 +81,7 @@ pub(crate) fn run(line: CommandLine) -> ExitCode {
         Command::Sound(arguments) => sound::run(&arguments, &line.common, &mut out),
         Command::Listen(arguments) => listen::run(&arguments, &line.common, &mut out),
         Command::Choose(arguments) => choose::run(&arguments, &line.common, &mut out),
+        Command::Card(arguments) => card::run(&arguments, &line.common, &mut out),
         Command::Explain(arguments) => explain::run(&arguments, &mut out),
         Command::Sheets(arguments) => parts::run(&arguments, &line.common, &mut out),
         Command::Schema(arguments) => schema::run(&arguments, &mut out),
