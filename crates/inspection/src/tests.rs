@@ -1,11 +1,13 @@
 //! Each rule against the order seeded with its fault and against that order's sound twin.
 //!
 //! A case is a folder `cases/RULE/` with `fault.toml` and `sound.toml`, and more pairs `fault-2.toml` …; both are whole
-//! orders. The fault's order marks the line that earns the finding with `# finding`. A case with trains has
+//! orders. The fault's order marks the line that earns the finding with `# finding`, and with `# finding: stop` where the
+//! severity is to be checked too. A case with trains has
 //! `train.toml` and `unit-1.toml` … beside it, and `train-fault-2.toml` where one of its orders needs another train.
 //! Part sheets that the demo's shelf lacks lie in `parts/`.
 
 mod any_order;
+mod any_wiring;
 mod demo;
 
 use std::fs;
@@ -144,6 +146,18 @@ fn check_fault(rule: &str, file: &FilePath, shelf: &Shelf) -> Result<(), String>
             "{shown} marks lines {lines:?}, but {rule} speaks on {found:?}{}",
             told(&findings)
         ));
+    }
+    for line in &lines {
+        let text = document.source.text.lines().nth(line - 1).unwrap_or_default();
+        let Some((_, word)) = text.split_once("# finding: ") else { continue };
+        let severities: Vec<&str> = findings
+            .iter()
+            .filter(|finding| document.position(&finding.places[0]).line == *line)
+            .map(|finding| finding.severity.word())
+            .collect();
+        if !severities.contains(&word.trim()) {
+            return Err(format!("{shown} marks line {line} as {word}, but {rule} tells {severities:?}"));
+        }
     }
     let thin = findings
         .iter()

@@ -41,7 +41,7 @@ pub struct OutputLoad {
     pub lamps: Vec<Path>,
     /// The lamps among them whose current nobody knows.
     pub unknown: Vec<Path>,
-    /// What the known ones draw together. An LED without a resistor counts with its rated current.
+    /// What the known ones draw together. A lamp that dies at once for want of a resistor counts with its rated current.
     pub current: Current,
     /// The bulbs among them without at least 22 ohm in series.
     pub bare_bulbs: Vec<Path>,
@@ -131,9 +131,10 @@ impl Budget {
     }
 }
 
-/// The current of a lamp for sums: an LED without a resistor counts with its rated one, for a rule of its own judges it.
+/// The current of a lamp for sums. One without the resistor that it needs counts with its rated current: a rule of its
+/// own judges it.
 fn current(lamp: &LampAnswer) -> Current {
-    if lamp.is_unlimited() { lamp.facts.current } else { lamp.current }
+    if lamp.is_unprotected() { lamp.facts.current } else { lamp.current }
 }
 
 fn output_load(job: &Job<'_>, output: &Output, answers: &BTreeMap<&Path, &LampAnswer>) -> OutputLoad {
@@ -159,7 +160,8 @@ fn output_load(job: &Job<'_>, output: &Output, answers: &BTreeMap<&Path, &LampAn
             continue;
         };
         load.current = load.current + current(answer);
-        if answer.facts.kind == LampKind::Bulb && answer.series.as_ohms() < TAMING_OHMS {
+        let is_bulb = answer.facts.kind == LampKind::Bulb && !answer.is_unprotected();
+        if is_bulb && answer.series.as_ohms() < TAMING_OHMS {
             let hot: Resistance = answer.facts.voltage / answer.facts.current;
             load.bare_bulbs.push(path);
             load.bare_bulb_current = load.bare_bulb_current + current(answer);

@@ -10,6 +10,10 @@ use crate::job::{Job, LampFacts};
 /// 12.5 V where the track has 14 to 15.5 V (practice section 3, LED row).
 const LOST_IN_DECODER_VOLTS: f64 = 2.0;
 
+/// A bulb stands a little more than its rated voltage; from half as much again on it dies within minutes (own limit: bulb
+/// life falls with about the twelfth power of the voltage, from memory).
+pub(crate) const BULB_STANDS: f64 = 1.5;
+
 /// What a planned lamp does to its output and resistor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LampAnswer {
@@ -34,10 +38,15 @@ pub struct LampAnswer {
 }
 
 impl LampAnswer {
-    /// Whether nothing but the supply limits its current: an LED without any resistor.
+    /// Whether it dies at once: an LED or a bulb for much less than the supply, without any resistor.
     #[must_use]
-    pub fn is_unlimited(&self) -> bool {
-        self.facts.kind == LampKind::Led && self.series.as_ohms() <= 0.0
+    pub fn is_unprotected(&self) -> bool {
+        let over = self.supply.as_volts() / self.facts.voltage.as_volts();
+        let stands = match self.facts.kind {
+            LampKind::Led => 1.0,
+            LampKind::Bulb => BULB_STANDS,
+        };
+        self.series.as_ohms() <= 0.0 && over > stands
     }
 
     /// The voltage across the lamp itself.

@@ -18,6 +18,7 @@ pub use connection::Connection;
 pub use fit::Fit;
 pub(crate) use fit::pair_goes_in;
 pub use joints::Joints;
+pub(crate) use lamps::BULB_STANDS;
 pub use lamps::LampAnswer;
 pub use network::{Network, SpeakerShare, WiringState};
 pub use opposition::Opposition;

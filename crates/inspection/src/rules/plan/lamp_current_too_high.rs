@@ -3,10 +3,10 @@
 use datasheets::LampKind;
 use finding::Severity;
 
-use crate::answers::{Answers, LampAnswer};
+use crate::answers::{Answers, BULB_STANDS, LampAnswer};
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::plan::lamp_without_resistor::{BULB_DIES_ABOVE, exact, least_rating, ohms, preferred};
+use crate::rules::plan::lamp_without_resistor::{exact, least_rating, ohms, preferred};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "lamp-current-too-high",
@@ -37,13 +37,12 @@ fn check(_: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
             ),
             LampKind::Bulb => (
                 lamp.lamp_voltage().as_volts() / lamp.facts.voltage.as_volts(),
-                BULB_DIES_ABOVE,
+                BULB_STANDS,
                 format!("gets {}, rated {}", lamp.lamp_voltage(), lamp.facts.voltage),
             ),
         };
-        // A lamp without any resistor that dies at once is another rule's matter.
-        let is_told_elsewhere = bare && (lamp.is_unlimited() || share > dies_above);
-        if share <= TOLERANCE || is_told_elsewhere {
+        // A lamp that dies at once for want of a resistor is another rule's matter.
+        if share <= TOLERANCE || lamp.is_unprotected() {
             continue;
         }
         let severity = if share > dies_above { Severity::Stop } else { Severity::Rework };

@@ -9,6 +9,7 @@ use workorder::LampPlan;
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
+use crate::rules::plan::lamp_without_resistor::rating_for;
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "lamp-resistor-too-hot",
@@ -42,6 +43,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
 
 fn judge(what: &str, place: Path, heat: Power, rating: Option<Power>, found: &mut Found<'_>) {
     let wanted = heat * 2.0;
+    let market = rating_for(heat.as_watts());
     match rating {
         Some(rating) if heat > rating => {
             found.add(format!("{what} turns {heat} into heat; it is rated {rating}"), |finding| {
@@ -49,7 +51,7 @@ fn judge(what: &str, place: Path, heat: Power, rating: Option<Power>, found: &mu
                     .at(place)
                     .because(format!("it would burn; under a shell it should be rated {wanted} at least"))
                     .remedy(format!(
-                        "take one rated {wanted} or more, clear of plastic, or an LED that needs less"
+                        "take one rated {market} or more, clear of plastic, or an LED that needs less"
                     ))
             });
         }
@@ -61,7 +63,7 @@ fn judge(what: &str, place: Path, heat: Power, rating: Option<Power>, found: &mu
                     finding
                         .at(place)
                         .because(format!("under a shell half the rating is the limit, here {}", rating / 2.0))
-                        .remedy(format!("take one rated {wanted} or more, clear of plastic"))
+                        .remedy(format!("take one rated {market} or more, clear of plastic"))
                 },
             );
         }

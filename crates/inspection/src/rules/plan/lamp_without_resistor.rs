@@ -1,6 +1,5 @@
 //! A lamp that nothing protects from the supply.
 
-use datasheets::LampKind;
 use finding::Severity;
 
 use crate::answers::{Answers, LampAnswer};
@@ -20,22 +19,12 @@ pub(in crate::rules) static RULE: Rule = Rule {
     check,
 };
 
-/// A bulb stands a little more than its rated voltage; from half as much again it dies within minutes (own limit: bulb
-/// life falls with the twelfth power of the voltage or so, from memory).
-pub(super) const BULB_DIES_ABOVE: f64 = 1.5;
-
 /// The preferred values of one decade (IEC 60063, E12; digest, section 6.1).
 const E12: [f64; 12] = [1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2];
 
 fn check(_: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
     for lamp in &answers.lamps {
-        let is_bare = lamp.series.as_ohms() <= 0.0;
-        let over = lamp.supply.as_volts() / lamp.facts.voltage.as_volts();
-        let would_die = match lamp.facts.kind {
-            LampKind::Led => over > 1.0,
-            LampKind::Bulb => over > BULB_DIES_ABOVE,
-        };
-        if is_bare && would_die {
+        if lamp.is_unprotected() {
             let LampAnswer { name, facts, supply, output, .. } = lamp;
             let kind = facts.kind;
             found.add(
@@ -90,11 +79,22 @@ pub(super) fn ohms(value: f64) -> String {
     quantities::Resistance::from_ohms(value).map_or_else(|| format!("{value} ohm"), |ohms| ohms.to_string())
 }
 
-/// Twice the heat in the preferred resistor, for the air under a shell does not move.
+/// Ratings of resistors on the market, in watts: chips from 0402 on, leaded parts (digest, section 6.1).
+const RATINGS_WATTS: [f64; 9] = [0.0625, 0.1, 0.125, 0.25, 0.5, 1.0, 2.0, 3.0, 5.0];
+
+/// The least rating on the market that is twice the heat in the preferred resistor, for the air under a shell does not
+/// move.
 pub(super) fn least_rating(lamp: &LampAnswer) -> String {
     let volts = (lamp.supply - lamp.facts.voltage).as_volts();
     let heat = volts * volts / preferred(exact(lamp));
-    quantities::Power::from_watts(2.0 * heat).map_or_else(String::new, |power| power.to_string())
+    rating_for(heat)
+}
+
+/// The least rating on the market for a resistor that turns so much into heat, in watts.
+pub(super) fn rating_for(heat_watts: f64) -> String {
+    let wanted = 2.0 * heat_watts;
+    let rating = RATINGS_WATTS.into_iter().find(|rating| *rating >= wanted).unwrap_or(wanted);
+    quantities::Power::from_watts(rating).map_or_else(String::new, |power| power.to_string())
 }
 
 #[cfg(test)]

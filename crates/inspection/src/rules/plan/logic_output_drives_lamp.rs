@@ -31,7 +31,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
         let name = &lamp.name;
         let drawn = answers
             .get(&path)
-            .filter(|answer| !answer.is_unlimited())
+            .filter(|answer| !answer.is_unprotected())
             .map(|answer| format!("lamp {name} draws {}", answer.current));
         let amplified: Vec<&str> = decoder
             .output

@@ -69,13 +69,18 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
     if misfits.is_empty()
         && let Some((one, other)) = misfit_pair(&pieces, space)
     {
-        found.add(format!("{} and {} do not fit together in {space}", one.name, other.name), |finding| {
+        let together = if one.name == other.name {
+            format!("two of {}", one.name)
+        } else {
+            format!("{} and {}", one.name, other.name)
+        };
+        found.add(format!("{together} do not fit in {space}"), |finding| {
             [one, other]
                 .iter()
                 .flat_map(|piece| &piece.speakers)
                 .map(|(_, path)| path.clone())
                 .fold(finding.at(at.clone()), Finding::at)
-                .because(format!("{} and {}, side by side, behind or above each other, turned or not", one.size, other.size))
+                .because(format!("{} and {}: neither side by side nor one behind or above the other, turned or not", one.size, other.size))
                 .remedy("choose smaller boxes, one speaker instead of two, or note the room that both really have together")
         });
     }
@@ -111,10 +116,10 @@ fn pieces(job: &Job<'_>) -> Vec<Piece> {
     for (path, speaker) in job.order.planned_speakers() {
         let boxed = job
             .enclosure(speaker)
-            .and_then(|sheet| Some((format!("box {}", sheet.part.name), sheet.enclosure.size.clone()?)));
+            .and_then(|sheet| Some((sheet.part.name.to_string(), sheet.enclosure.size.clone()?)));
         let bare = || {
             let sheet = job.speaker_sheet(speaker)?;
-            Some((format!("speaker {}", sheet.part.name), sheet.speaker.size.clone()))
+            Some((sheet.part.name.to_string(), sheet.speaker.size.clone()))
         };
         let Some((name, size)) = boxed.or_else(bare) else { continue };
         let piece = pieces.entry(name.clone()).or_insert(Piece { name, size, speakers: Vec::new() });

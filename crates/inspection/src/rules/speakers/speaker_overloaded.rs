@@ -32,6 +32,8 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
     }
     let master = master_level(job);
     for wiring in Wiring::all(job, answers) {
+        // The master level of the plan tames what will be played through the planned wiring only.
+        let master = master.filter(|_| !wiring.will_change);
         for share in wiring.network.shares.iter().filter(|share| wiring.network.sounds(share)) {
             let Some(rating) = share.rating.filter(|rating| rating.as_watts() > 0.0) else { continue };
             if share.power.as_watts() > rating.as_watts() * (1.0 + ROUNDING) {
