@@ -34,9 +34,15 @@ impl Arrangement {
     /// The speakers in it, in the order in which it is written.
     #[must_use]
     pub fn speakers(&self) -> Vec<usize> {
+        let mut speakers = Vec::new();
+        self.visit(&mut |speaker| speakers.push(speaker));
+        speakers
+    }
+
+    fn visit(&self, speaker: &mut impl FnMut(usize)) {
         match self {
-            Self::Speaker(speaker) => vec![*speaker],
-            Self::Series(parts) | Self::Parallel(parts) => parts.iter().flat_map(Self::speakers).collect(),
+            Self::Speaker(number) => speaker(*number),
+            Self::Series(parts) | Self::Parallel(parts) => parts.iter().for_each(|part| part.visit(speaker)),
         }
     }
 

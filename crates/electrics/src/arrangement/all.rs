@@ -61,6 +61,7 @@ pub(super) struct Catalogue {
     pub(super) forms: Vec<Form>,
     /// How many speakers each form has.
     sizes: Vec<usize>,
+    n_speakers: usize,
     /// The speakers of each kind.
     speakers: Vec<Vec<usize>>,
 }
@@ -86,7 +87,12 @@ impl Catalogue {
         (0..self.forms.len()).filter(move |form| self.sizes[*form] >= least)
     }
 
-    /// The kind of every speaker of the catalogue, by its first speaker.
+    /// Whether a form uses every speaker, so that it is part of no other.
+    pub(super) fn is_largest(&self, form: usize) -> bool {
+        self.sizes[form] == self.n_speakers
+    }
+
+    /// The first speaker of a kind.
     pub(super) fn first_of_kind(&self, kind: usize) -> usize {
         self.speakers[kind][0]
     }
@@ -155,7 +161,8 @@ impl Builder {
             self.within[stock] = (1..=stock).filter(|part| self.is_within(*part, stock)).collect();
             self.add_forms_of(stock)?;
         }
-        Some(Catalogue { forms: self.forms, sizes: self.sizes, speakers })
+        let n_speakers = speakers.iter().map(Vec::len).sum();
+        Some(Catalogue { forms: self.forms, sizes: self.sizes, n_speakers, speakers })
     }
 
     fn count(&self, stock: Stock, kind: usize) -> usize {

@@ -155,7 +155,6 @@ struct Ranking<'a> {
     wishes: &'a Wishes,
     pressures: &'a [Vec<f64>],
     impedance_squared: Vec<f64>,
-    admittance_squared: Vec<f64>,
     /// Real part of the admittance; of the forms that are one speaker, which come first.
     conductances: Vec<f64>,
     nominals: Vec<f64>,
@@ -185,39 +184,47 @@ impl<'a> Ranking<'a> {
         pressures: &'a [Vec<f64>],
     ) -> Self {
         let n = wishes.frequencies.len();
+        let n_forms = catalogue.forms.len();
         let (mut impedances, mut admittances): (Vec<Complex64>, Vec<Complex64>) = (Vec::new(), Vec::new());
-        let mut nominals: Vec<f64> = Vec::with_capacity(catalogue.forms.len());
-        for form in &catalogue.forms {
-            match form {
+        let mut conductances = Vec::new();
+        let mut impedance_squared = Vec::with_capacity(n_forms * n);
+        let mut nominals: Vec<f64> = Vec::with_capacity(n_forms);
+        for (form, made) in catalogue.forms.iter().enumerate() {
+            let first = impedances.len();
+            let is_part = !catalogue.is_largest(form);
+            match made {
                 Form::Kind(kind) => {
                     let candidate = &candidates[catalogue.first_of_kind(*kind)];
                     impedances.extend(wishes.frequencies.iter().map(|at| candidate.load.impedance(*at)));
-                    admittances.extend(impedances[admittances.len()..].iter().map(Complex64::inv));
+                    admittances.extend(impedances[first..].iter().map(Complex64::inv));
+                    impedance_squared.extend(impedances[first..].iter().map(Complex64::norm_sqr));
+                    conductances.extend(admittances[first..].iter().map(|admittance| admittance.re));
                     nominals.push(candidate.nominal.as_ohms());
                 }
                 Form::Series(parts) => {
-                    let first = add_up(&mut impedances, parts, n);
-                    admittances.extend(impedances[first..].iter().map(Complex64::inv));
+                    add_up(&mut impedances, parts, n);
+                    impedance_squared.extend(impedances[first..].iter().map(Complex64::norm_sqr));
+                    if is_part {
+                        admittances.extend(impedances[first..].iter().map(Complex64::inv));
+                    }
                     nominals.push(parts.iter().map(|part| nominals[*part]).sum());
                 }
                 Form::Parallel(parts) => {
-                    let first = add_up(&mut admittances, parts, n);
-                    impedances.extend(admittances[first..].iter().map(Complex64::inv));
+                    add_up(&mut admittances, parts, n);
+                    impedance_squared.extend(admittances[first..].iter().map(|all| all.norm_sqr().recip()));
+                    if is_part {
+                        impedances.extend(admittances[first..].iter().map(Complex64::inv));
+                    }
                     nominals.push(parts.iter().map(|part| nominals[*part].recip()).sum::<f64>().recip());
                 }
             }
+            if !is_part {
+                // The largest forms come last and are parts of nothing: their numbers make room for the next.
+                impedances.truncate(first);
+                admittances.truncate(first);
+            }
         }
-        let n_kinds = catalogue.forms.iter().take_while(|form| matches!(form, Form::Kind(_))).count();
-        Self {
-            catalogue,
-            candidates,
-            wishes,
-            pressures,
-            impedance_squared: impedances.iter().map(Complex64::norm_sqr).collect(),
-            admittance_squared: admittances.iter().map(Complex64::norm_sqr).collect(),
-            conductances: admittances[..n_kinds * n].iter().map(|admittance| admittance.re).collect(),
-            nominals,
-        }
+        Self { catalogue, candidates, wishes, pressures, impedance_squared, conductances, nominals }
     }
 
     fn judge(&self, form: usize, gathered: &mut Gathered) -> RankedArrangement {
@@ -279,7 +286,7 @@ impl<'a> Ranking<'a> {
                 }
             }
             Form::Series(parts) => {
-                let whole = &self.admittance_squared[form * n..][..n];
+                let whole = &self.impedance_squared[form * n..][..n];
                 for part in parts {
                     gathered.enter(&self.impedance_squared[part * n..][..n], whole);
                     self.drive(*part, gathered);
@@ -290,8 +297,8 @@ impl<'a> Ranking<'a> {
     }
 }
 
-/// Appends the sum of some forms, each a run of `n` numbers, and says where it begins.
-fn add_up(numbers: &mut Vec<Complex64>, parts: &[usize], n: usize) -> usize {
+/// Appends the sum of some forms, each a run of `n` numbers.
+fn add_up(numbers: &mut Vec<Complex64>, parts: &[usize], n: usize) {
     let first = numbers.len();
     numbers.resize(first + n, Complex64::ZERO);
     let (earlier, sum) = numbers.split_at_mut(first);
@@ -300,7 +307,6 @@ fn add_up(numbers: &mut Vec<Complex64>, parts: &[usize], n: usize) -> usize {
             *sum += number;
         }
     }
-    first
 }
 
 impl Gathered {
@@ -316,13 +322,13 @@ impl Gathered {
         self.speakers.clear();
     }
 
-    fn enter(&mut self, part_impedance_squared: &[f64], whole_admittance_squared: &[f64]) {
-        let n = whole_admittance_squared.len();
+    fn enter(&mut self, part_squared: &[f64], whole_squared: &[f64]) {
+        let n = whole_squared.len();
         let outer = self.voltage_squared.len() - n;
         self.voltage_squared.extend_from_within(outer..);
         let inner = self.voltage_squared[outer + n..].iter_mut();
-        for ((square, part), whole) in inner.zip(part_impedance_squared).zip(whole_admittance_squared) {
-            *square *= part * whole;
+        for ((square, part), whole) in inner.zip(part_squared).zip(whole_squared) {
+            *square *= part / whole;
         }
     }
 
