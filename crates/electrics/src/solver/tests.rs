@@ -267,6 +267,52 @@ fn inductor_across_the_amplifier_has_no_dc_answer() {
     assert!(netlist.solve_at(hertz(50.0)).is_ok());
 }
 
+proptest! {
+    /// Frequencies side by side give what each gives by itself, whatever their number, with DC among them.
+    #[test]
+    fn sweep_is_many_solutions((pieces, n) in pieces(), mut grid in prop::collection::vec(20.0..20_000.0, 1..21), dc in 0_usize..40) {
+        let (netlist, ids) = circuit(&pieces, n);
+        if let (Some(place), Ok(_)) = (grid.get_mut(dc), netlist.solve_dc()) {
+            *place = 0.0;
+        }
+        let grid: Vec<Frequency> = grid.into_iter().map(hertz).collect();
+        let sweep = netlist.sweep(&grid).unwrap();
+        let loads = Solver::new(&netlist).unwrap().impedances(&grid).unwrap();
+        prop_assert_eq!(sweep.frequencies(), grid.as_slice());
+        for (place, frequency) in grid.into_iter().enumerate() {
+            let alone = netlist.solve_at(frequency).unwrap();
+            let expected = alone.impedance().unwrap();
+            for load in [sweep.impedances()[place].unwrap(), loads[place].unwrap()] {
+                prop_assert!((load - expected).norm() <= 1e-12 * expected.norm());
+            }
+            for id in &ids {
+                let (voltage, current) = (sweep.voltages(*id).nth(place), sweep.currents(*id).nth(place));
+                prop_assert!((voltage.unwrap() - alone.voltage(*id)).norm() <= 1e-12);
+                prop_assert!((current.unwrap() - alone.current(*id)).norm() <= 1e-12 * (1.0 + alone.current(*id).norm()));
+                let power = sweep.powers(*id).nth(place).unwrap().as_watts();
+                prop_assert!((power - alone.power(*id).as_watts()).abs() <= 1e-12 * (1.0 + power));
+            }
+        }
+    }
+}
+
+/// Frequencies side by side of which one cancels are solved one by one.
+#[test]
+fn sweep_over_a_cancelling_frequency_is_whole() {
+    let omega = std::f64::consts::TAU * 1000.0;
+    let mut netlist = fed(1.0);
+    netlist.resistor("R", "S1", "a", ohms(8.0)).unwrap();
+    netlist.inductor("L", "a", "b", Inductance::from_henries(1e-3).unwrap()).unwrap();
+    netlist.capacitor("C", "b", "S2", Capacitance::from_farads(1e3 / (omega * omega)).unwrap()).unwrap();
+    let grid: Vec<Frequency> = [250.0, 500.0, 1000.0, 2000.0, 4000.0].map(hertz).to_vec();
+    let sweep = netlist.sweep(&grid).unwrap();
+    for (frequency, impedance) in grid.iter().zip(sweep.impedances()) {
+        let at = std::f64::consts::TAU * frequency.as_hertz();
+        let expected = Complex64::new(8.0, at * 1e-3 - omega * omega * 1e-3 / at);
+        assert_near(impedance.unwrap(), expected, 1e-9);
+    }
+}
+
 /// A node at which a coil and a capacitor cancel exactly: the fast path must notice and hand over.
 #[test]
 fn cancelling_node_goes_to_the_pivoting_solver() {
