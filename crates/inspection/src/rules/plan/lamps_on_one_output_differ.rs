@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use datasheets::LampEffect;
 use finding::{Path, Severity};
 use workorder::LampPlan;
 
@@ -49,6 +50,11 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
     }
 }
 
+/// What is not told to have an effect is steady.
+fn effect(lamp: &LampPlan) -> String {
+    lamp.effect.unwrap_or(LampEffect::Steady).to_string()
+}
+
 fn differences(first: &LampPlan, second: &LampPlan) -> Vec<String> {
     let told = |what: &str, one: Option<String>, other: Option<String>| {
         let words = |value: Option<String>| value.unwrap_or_else(|| "not told".to_owned());
@@ -58,7 +64,7 @@ fn differences(first: &LampPlan, second: &LampPlan) -> Vec<String> {
     [
         told("purpose", Some(first.does.to_string()), Some(second.does.to_string())),
         told("direction", first.when.map(|way| way.to_string()), second.when.map(|way| way.to_string())),
-        told("effect", first.effect.map(|one| one.to_string()), second.effect.map(|other| other.to_string())),
+        told("effect", Some(effect(first)), Some(effect(second))),
         told(
             "brightness",
             first.brightness.map(|one| one.to_string()),

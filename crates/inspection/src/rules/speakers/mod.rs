@@ -75,9 +75,10 @@ impl<'a> Wiring<'a> {
 
     /// The headline's beginning: whose wiring it is.
     fn lead(self) -> &'static str {
-        match (self.will_change, self.network.state) {
-            (true, _) | (_, WiringState::Found) => "as found, ",
-            (false, WiringState::Planned) => "as planned, ",
+        match (self.will_change, self.network.state, self.network.wire_list) {
+            (false, WiringState::Planned, "plan.wire") => "as planned, ",
+            (false, WiringState::Planned, _) => "as wired now, ",
+            _ => "as found, ",
         }
     }
 

@@ -61,8 +61,8 @@ fn silent(wiring: Wiring<'_>, share: &SpeakerShare, found: &mut Found<'_>) {
             let way = network.way(plus, minus);
             (
                 "is shorted out",
-                format!("{plus} and {minus} are joined by wires"),
-                "take out one of these wires",
+                format!("{plus} and {minus} are joined, by wires or a part of 0 ohm"),
+                "take out what joins them",
                 way.first().cloned().unwrap_or_else(|| share.path.clone()),
             )
         }
@@ -74,7 +74,7 @@ fn silent(wiring: Wiring<'_>, share: &SpeakerShare, found: &mut Found<'_>) {
         ),
         Condition::NotConnected => (
             "is not connected",
-            format!("no wire leads from {plus} or {minus} to the amplifier"),
+            format!("no way leads from {plus} or {minus} to the amplifier"),
             "wire both its leads",
             share.path.clone(),
         ),

@@ -43,10 +43,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
                 names(sounding.iter().copied().filter(|other| other.name != share.name))
             ));
             let finding = by_cell(finding, share);
-            finding.remedy(format!(
-                "touch 1.5 V through 10 ohm to its leads for less than half a second: cone outward means the cell's plus is at plus; in a closed box record a click with a microphone instead; write {}.polarity = \"tested\", terminals plus first",
-                share.name
-            ))
+            finding.remedy("touch 1.5 V through 10 ohm to its leads for less than half a second: cone outward means that the cell's plus is at plus; in a closed box record a click with a microphone instead; then write `polarity = \"tested\"` and the plus lead first in `terminals`")
         });
     }
 }

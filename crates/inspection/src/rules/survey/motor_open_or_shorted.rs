@@ -68,7 +68,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
             finding
                 .at(Path::new("survey.motor-resistance"))
                 .because(
-                    "above 1 kohm no current flows; the decoder cannot acknowledge and the model cannot move",
+                    "above 1 kohm hardly any current flows; the decoder cannot acknowledge and the model cannot move",
                 )
                 .remedy(
                     "look for a lifted brush, a broken lead or choke; measure again with the shaft turned",

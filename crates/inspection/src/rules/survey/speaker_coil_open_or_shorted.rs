@@ -46,7 +46,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
         let name = &speaker.name;
         let expected = job.impedance(speaker).map_or_else(
             || "a sound coil reads 3 to 34 ohm".to_owned(),
-            |nominal| format!("a sound {nominal} part reads about {}", nominal * USUAL_SHARE),
+            |nominal| format!("a sound part of {nominal} reads about {}", nominal * USUAL_SHARE),
         );
         if is_shorted(reading) {
             found.add(format!("speaker {name} is shorted: the meter shows {reading}"), |finding| {

@@ -78,7 +78,7 @@ fn unmeasured(path: &Path, speaker: &Speaker, nominal: Option<Resistance>, found
                 || "every load is computed from its impedance".to_owned(),
                 |nominal| {
                     let (least, most) = window(nominal.as_ohms());
-                    format!("a {nominal} part must read {} to {} ohm", digits(least), digits(most))
+                    format!("a part of {nominal} must read {} to {} ohm", digits(least), digits(most))
                 },
             ))
             .remedy("meter zeroed, speaker unsoldered or alone on its wires: note the reading, before and after soldering")
@@ -101,7 +101,7 @@ fn mismatch(
                 .at(path.join("dc-resistance"))
                 .at(path.join(if speaker.impedance.is_some() { "impedance" } else { "part" }))
                 .because(format!(
-                    "a {nominal} part reads {} to {} ohm, usually {}",
+                    "a part of {nominal} reads {} to {} ohm, usually {}",
                     digits(least),
                     digits(most),
                     digits(USUAL_SHARE * nominal.as_ohms())
