@@ -19,6 +19,9 @@ pub const PACKET_LEAST: usize = 3;
 /// longer; 32 is the limit of the advanced packets of S-9.2.1.1 (digest).
 pub const PACKET_MOST: usize = 32;
 
+/// Length of a payload that may or may not end with a CRC-8 (RCN-218 §1.4 a and glossary).
+const CRC_MAYBE: usize = 6;
+
 /// A packet that owns its octets. Its check octet is always right.
 #[derive(Clone, Copy)]
 pub struct Packet {
@@ -191,18 +194,19 @@ impl<'a> PacketView<'a> {
     /// Whether the packet carries the CRC-8 that longer packets to addresses 253 and 254 carry before the check
     /// octet, and whether it is right.
     ///
-    /// RCN-218 §1.4 a wants it from six octets upward, its glossary from seven (check octets not counted). At six
-    /// octets both are accepted: a wrong CRC is then reported as [`CrcStatus::Absent`].
+    /// RCN-218 §1.4 a wants it from six octets upward, its glossary above six, and neither is clear on what it counts.
+    /// So a payload of six octets may have it or not: it is [`CrcStatus::Right`] or else [`CrcStatus::Absent`]. From seven
+    /// on it must be there.
     pub fn crc_status(self) -> CrcStatus {
         let payload = self.payload();
-        if !matches!(self.first(), 253 | 254) || payload.len() < 6 {
+        if !matches!(self.first(), 253 | 254) || payload.len() < CRC_MAYBE {
             return CrcStatus::Absent;
         }
-        if crc8(payload) == 0 {
-            return CrcStatus::Right;
+        match crc8(payload) {
+            0 => CrcStatus::Right,
+            _ if payload.len() == CRC_MAYBE => CrcStatus::Absent,
+            _ => CrcStatus::Wrong,
         }
-        // With the threshold of the glossary, six octets and the seventh place empty still make a packet without CRC.
-        if payload.len() <= 6 { CrcStatus::Absent } else { CrcStatus::Wrong }
     }
 
     /// A copy that owns its octets.

@@ -138,8 +138,14 @@ impl HalfBitLimits {
     pub const STATION_OUTPUT_SHARED: Self = Self { zero_most: 114, ..Self::STATION_OUTPUT };
 
     /// What a half-bit of this length stands for, or `None` when it lies in neither window.
+    #[inline]
     pub const fn classify(&self, half_us: u32) -> Option<HalfBit> {
-        self.classify_nanoseconds(half_us as u64 * 1000)
+        let is_one = (half_us >= self.one_least as u32) & (half_us <= self.one_most as u32);
+        let is_zero = (half_us >= self.zero_least as u32) & (half_us <= self.zero_most as u32);
+        if !(is_one | is_zero) {
+            return None;
+        }
+        Some(if is_one { HalfBit::One } else { HalfBit::Zero })
     }
 
     /// As [`Self::classify`], for a length measured in nanoseconds; the limits are inclusive.

@@ -23,7 +23,7 @@ pub struct OwnAddresses {
 /// Writes in the long form and of CV pairs in the short form need two identical packets. They need not follow one
 /// another at once, but any other packet to this decoder between them, broadcasts included, cancels. XPOM writes need
 /// two in a row, with no packet to anybody between them. Comparisons, reads, CV23 and CV24 need one (S-9.2.1 §C;
-/// RCN-214, digest).
+/// RCN-214, digest). Only the active address programs: neither the consist address nor a broadcast does.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct CvGate {
     pending: Option<Pending>,

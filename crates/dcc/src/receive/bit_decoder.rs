@@ -30,7 +30,15 @@ pub enum BitEvent {
 #[derive(Clone, Debug)]
 pub struct BitDecoder {
     limits: HalfBitLimits,
-    first: Option<(HalfBit, u32)>,
+    /// The half that waits for its second.
+    first: Option<Half>,
+}
+
+/// A half-bit that lies in one of the windows.
+#[derive(Clone, Copy, Debug)]
+struct Half {
+    is_one: bool,
+    us: u32,
 }
 
 impl BitDecoder {
@@ -39,39 +47,48 @@ impl BitDecoder {
         Self { limits, first: None }
     }
 
+    pub(super) const fn limits(&self) -> &HalfBitLimits {
+        &self.limits
+    }
+
+    /// Whether no half is waiting for its second.
+    pub(super) const fn is_between_bits(&self) -> bool {
+        self.first.is_none()
+    }
+
     /// Takes the length of the next half-bit, µs.
+    #[inline]
     pub fn half_bit(&mut self, half_us: u32) -> Option<BitEvent> {
-        let Some(kind) = self.limits.classify(half_us) else {
+        // Ones and zeros come in no order that a processor could learn; so what is decided here by branches is only what
+        // hardly ever happens.
+        let kind = self.limits.classify(half_us);
+        let Some(kind) = kind else {
             self.first = None;
             return Some(BitEvent::Violation(TimingError::HalfOutOfRange { half_us }));
         };
-        let Some((first_kind, first_us)) = self.first.take() else {
-            self.first = Some((kind, half_us));
+        let half = Half { is_one: matches!(kind, HalfBit::One), us: half_us };
+        let Some(first) = self.first else {
+            self.first = Some(half);
             return None;
         };
-        match (first_kind, kind) {
-            (HalfBit::Zero, HalfBit::Zero) => Some(BitEvent::Bit(false)),
-            (HalfBit::One, HalfBit::One) => {
-                let most_us = self.limits.one_difference_most;
-                if first_us.abs_diff(half_us) <= u32::from(most_us) {
-                    Some(BitEvent::Bit(true))
-                } else {
-                    Some(BitEvent::Violation(TimingError::UnequalOne {
-                        first_us,
-                        second_us: half_us,
-                        most_us,
-                    }))
-                }
-            }
-            (HalfBit::One, HalfBit::Zero) => {
-                self.first = Some((kind, half_us));
-                Some(BitEvent::LoneOne { first_us, second_us: half_us })
-            }
-            (HalfBit::Zero, HalfBit::One) => {
-                self.first = Some((kind, half_us));
-                Some(BitEvent::Violation(TimingError::HalvesDisagree { first_us, second_us: half_us }))
-            }
+        if first.is_one != half.is_one {
+            self.first = Some(half);
+            return Some(if first.is_one {
+                BitEvent::LoneOne { first_us: first.us, second_us: half_us }
+            } else {
+                BitEvent::Violation(TimingError::HalvesDisagree { first_us: first.us, second_us: half_us })
+            });
         }
+        self.first = None;
+        let most_us = self.limits.one_difference_most;
+        if half.is_one & (first.us.abs_diff(half_us) > u32::from(most_us)) {
+            return Some(BitEvent::Violation(TimingError::UnequalOne {
+                first_us: first.us,
+                second_us: half_us,
+                most_us,
+            }));
+        }
+        Some(BitEvent::Bit(half.is_one))
     }
 }
 

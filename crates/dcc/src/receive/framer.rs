@@ -65,9 +65,10 @@ impl Framer {
     }
 
     /// Takes the next bit.
+    #[inline]
     pub fn bit(&mut self, bit: bool) -> Option<FrameEvent<'_>> {
         let ones = self.ones;
-        self.ones = if bit { ones.saturating_add(1) } else { 0 };
+        self.ones = ones.saturating_add(1) * u8::from(bit);
         match self.state {
             State::Preamble => {
                 if !bit && ones >= PREAMBLE_RECEIVER_LEAST {
@@ -97,22 +98,49 @@ impl Framer {
                     }
                 }
             }
-            State::Delimiter if bit => {
-                self.state = State::Preamble;
-                let octets = &self.octets[..self.len];
-                Some(match PacketView::new(octets) {
-                    Ok(view) => {
-                        self.ones = 1;
-                        FrameEvent::Packet(view)
-                    }
-                    Err(error) => FrameEvent::Rejected { error, octets },
-                })
-            }
+            State::Delimiter if bit => Some(self.end_of_packet()),
             State::Delimiter => {
                 self.state = State::Octet { bits: 1 };
                 None
             }
         }
+    }
+
+    fn end_of_packet(&mut self) -> FrameEvent<'_> {
+        self.state = State::Preamble;
+        let octets = &self.octets[..self.len];
+        match PacketView::new(octets) {
+            Ok(view) => {
+                self.ones = 1;
+                FrameEvent::Packet(view)
+            }
+            Err(error) => FrameEvent::Rejected { error, octets },
+        }
+    }
+
+    /// Whether the next bit is the first of an octet for which there is room.
+    pub(super) const fn awaits_octet(&self) -> bool {
+        matches!(self.state, State::Octet { bits: 1 }) && self.len < PACKET_MOST
+    }
+
+    /// Takes the eight bits of an octet and the bit after them; only when [`Self::awaits_octet`].
+    pub(super) fn octet_and_delimiter(&mut self, octet: u8, is_end: bool) -> Option<FrameEvent<'_>> {
+        if let Some(place) = self.octets.get_mut(self.len) {
+            *place = octet;
+            self.len += 1;
+        }
+        if is_end {
+            // A zero began the octet, so that no earlier one counts.
+            self.ones = 1 + if octet == u8::MAX { 8 } else { (octet.trailing_ones() & 7) as u8 };
+            return Some(self.end_of_packet());
+        }
+        self.ones = 0;
+        None
+    }
+
+    /// Takes four ones; only when not [`Self::is_in_packet`].
+    pub(super) const fn four_ones(&mut self) {
+        self.ones = self.ones.saturating_add(4);
     }
 }
 

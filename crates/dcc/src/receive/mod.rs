@@ -11,6 +11,7 @@
 //! Source: NMRA S-9.1 §A Table 1 and note 1; S-9.2 §A and §C; NEM 671 §3; RCN-210 §1.2 and §2.
 
 mod bit_decoder;
+mod feed;
 mod framer;
 mod packet_receiver;
 #[cfg(test)]

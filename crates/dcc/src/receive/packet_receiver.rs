@@ -1,6 +1,7 @@
 //! Half-bit times to packets, one at a time.
 //!
-//! What it is: the plain join of [`BitDecoder`] and [`Framer`]. What it is not: fast; see [`PacketReceiver::feed`].
+//! What it is: the plain join of [`BitDecoder`] and [`Framer`]. What it is not: the way for many half-bits at once,
+//! which is [`PacketReceiver::feed`].
 //!
 //! Source: as [`super`].
 
@@ -46,8 +47,8 @@ pub enum Event<'a> {
 /// ```
 #[derive(Clone, Debug)]
 pub struct PacketReceiver {
-    bits: BitDecoder,
-    framer: Framer,
+    pub(super) bits: BitDecoder,
+    pub(super) framer: Framer,
 }
 
 impl PacketReceiver {
@@ -62,6 +63,7 @@ impl PacketReceiver {
     }
 
     /// Takes the length of the next half-bit, µs.
+    #[inline]
     pub fn half_bit(&mut self, half_us: u32) -> Option<Event<'_>> {
         let error = match self.bits.half_bit(half_us)? {
             BitEvent::Bit(bit) => return self.framer.bit(bit).map(Event::from),

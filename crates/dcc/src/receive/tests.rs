@@ -127,6 +127,37 @@ proptest! {
     }
 
     #[test]
+    fn many_at_a_time_are_heard_as_one_by_one(
+        parts in proptest::collection::vec(prop_oneof![
+            3 => (packet(), 9_u8..20).prop_flat_map(|(packet, preamble)| received(packet, preamble)),
+            2 => (packet(), 9_u8..20).prop_map(|(packet, preamble)| packet.half_bits(preamble, SenderTiming::NOMINAL).collect()),
+            2 => proptest::collection::vec(any_half(), 0..40),
+            1 => proptest::collection::vec(52_u32..=64, 0..60),
+        ], 0..6),
+        broken in any::<prop::sample::Index>(),
+        cut in any::<prop::sample::Index>(),
+        limits in prop::sample::select(std::vec![
+            HalfBitLimits::DECODER,
+            HalfBitLimits::TRACK,
+            HalfBitLimits { one_most: 100, zero_least: 90, ..HalfBitLimits::DECODER },
+            HalfBitLimits { one_most: 40, ..HalfBitLimits::DECODER },
+        ]),
+    ) {
+        let mut halves: Vec<u16> = parts.concat().into_iter().map(|half| u16::try_from(half).unwrap_or(u16::MAX)).collect();
+        if !halves.is_empty() {
+            let place = broken.index(halves.len());
+            halves[place] ^= 0x20;
+        }
+        let expected = hear(&mut PacketReceiver::with_limits(limits), halves.iter().copied().map(u32::from));
+        let mut receiver = PacketReceiver::with_limits(limits);
+        let mut heard = Vec::new();
+        let (before, after) = halves.split_at(cut.index(halves.len() + 1));
+        receiver.feed(before, |event| heard.push(own(event)));
+        receiver.feed(after, |event| heard.push(own(event)));
+        prop_assert_eq!(heard, expected);
+    }
+
+    #[test]
     fn any_bytes_taken_for_half_bits_are_survived(bytes in proptest::collection::vec(any::<u8>(), 0..2_000)) {
         fuzz_half_bits(&bytes);
     }
