@@ -19,10 +19,19 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> + Clone {
 
 /// Things in a row as people say them: "V-0033, V-0034 and V-0037".
 fn listed<T: ToString>(things: &[T]) -> String {
+    joined(things, "and")
+}
+
+/// Things to choose from as people say them: "F1, F2 or F3".
+fn one_of<T: ToString>(things: &[T]) -> String {
+    joined(things, "or")
+}
+
+fn joined<T: ToString>(things: &[T], last_joint: &str) -> String {
     let words: Vec<String> = things.iter().map(ToString::to_string).collect();
     match words.split_last() {
         Some((last, [])) => last.clone(),
-        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+        Some((last, others)) => format!("{} {last_joint} {last}", others.join(", ")),
         None => String::new(),
     }
 }

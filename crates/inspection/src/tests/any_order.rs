@@ -156,8 +156,10 @@ proptest! {
             .value;
         let at_hand: Vec<Option<&WorkOrder>> = orders.iter().map(Some).collect();
         for (index, order) in orders.iter().enumerate() {
-            let place = TrainPlace { train: &train, index, orders: &at_hand };
-            for train in [None, Some(place)] {
+            let own_alone: Vec<Option<&WorkOrder>> =
+                at_hand.iter().enumerate().map(|(other, order)| order.filter(|_| other == index)).collect();
+            let place = |orders| TrainPlace { train: &train, index, orders };
+            for train in [None, Some(place(&at_hand)), Some(place(&own_alone))] {
                 let inspection = inspect(&Job { order, shelf: &shelf, train });
                 for finding in &inspection.findings {
                     let is_whole = !finding.places.is_empty() && !finding.reasons.is_empty() && !finding.remedy.is_empty();

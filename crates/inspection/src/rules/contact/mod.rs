@@ -42,7 +42,7 @@ const ERROR_AS_VALUE: u8 = 255;
 
 /// The content of a CV as it was read, where the readings can be believed at all: a decoder that acknowledges nothing
 /// tells nothing, and 255 everywhere is an error.
-fn reading(job: &Job<'_>, cv: u16) -> Option<u8> {
+pub(in crate::rules) fn reading(job: &Job<'_>, cv: u16) -> Option<u8> {
     let contact = job.order.contact.as_ref()?;
     if contact.acknowledged == Some(false) || is_255_everywhere(contact) {
         return None;

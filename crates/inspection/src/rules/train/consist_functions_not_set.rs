@@ -6,6 +6,7 @@ use finding::{Path, Severity};
 use crate::answers::{Answers, consist_bits};
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
+use crate::rules::contact::reading;
 use crate::rules::listed;
 use crate::rules::train::own;
 
@@ -29,7 +30,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
         return;
     }
     let is_rcn = sheet.decoder.reading == StandardReading::Rcn;
-    let reading = if is_rcn {
+    let standard = if is_rcn {
         "this decoder follows RCN-225: a key whose bit is set answers at the consist address only; other decoders answer at both"
     } else {
         "this decoder follows S-9.2.2: a key whose bit is set answers at the consist address as well; by RCN-225 it would answer there only"
@@ -44,8 +45,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
         });
         return;
     }
-    let contact = job.order.contact.as_ref();
-    let read = contact.and_then(|contact| contact.cv(21)).zip(contact.and_then(|contact| contact.cv(22)));
+    let read = reading(job, 21).zip(reading(job, 22));
     let remedy = format!(
         "write CV21 = {} and CV22 = {} into this unit, then try each key at the consist address and at its own",
         keys.cv21, keys.cv22
@@ -57,7 +57,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
                 "{} should answer at the consist address, which the programming list does not set",
                 listed(&keys.wanted)
             ),
-            |finding| finding.at(Path::new("keys")).because(reading).remedy(remedy),
+            |finding| finding.at(Path::new("keys")).because(standard).remedy(remedy),
         );
         return;
     };
@@ -81,7 +81,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
                 "CV21 reads {cv21} and CV22 reads {cv22}; wanted are the bits {} and {}",
                 keys.cv21, keys.cv22
             ))
-            .because(reading)
+            .because(standard)
             .remedy(remedy)
     });
 }

@@ -6,6 +6,7 @@ use finding::{Path, Severity};
 use crate::answers::{Answers, consist_bits};
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
+use crate::rules::contact::reading;
 use crate::rules::train::{others, own};
 
 pub(in crate::rules) static RULE: Rule = Rule {
@@ -43,7 +44,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
         return;
     };
     let (cv, bit) = if cv21 != 0 { (21, cv21) } else { (22, cv22) };
-    let read = job.order.contact.as_ref().and_then(|contact| contact.cv(cv));
+    let read = reading(job, cv);
     let remedy = format!(
         "clear bit {} (weight {bit}) of CV{cv} in this unit; on its own address it still answers {key}",
         bit.trailing_zeros()

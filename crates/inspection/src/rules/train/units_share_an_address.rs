@@ -35,7 +35,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
     if same.is_empty() {
         return;
     }
-    found.add(format!("{} has the same own address", listed(&same)), |finding| {
+    found.add(format!("this unit has the same own address as {}", listed(&same)), |finding| {
         finding
             .at(Path::new("address.number"))
             .because(format!(

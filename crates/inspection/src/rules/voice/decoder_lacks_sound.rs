@@ -1,13 +1,15 @@
 //! A part of the voice that the decoder does not have.
 
+use std::cell::LazyCell;
+
 use cvplan::Gap;
 use finding::{Path, Severity};
 
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::listed;
-use crate::rules::voice::{decoder_name, decoders_without_gap, gaps};
+use crate::rules::one_of;
+use crate::rules::voice::{decoder_name, fulfilling, gaps, other_decoders};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "decoder-lacks-sound",
@@ -23,9 +25,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
+    let others = LazyCell::new(|| other_decoders(job));
     for gap in gaps(answers) {
         let Gap::NoSound { wish, part, wanted } = gap else { continue };
-        let others = decoders_without_gap(job, wish);
+        let able = fulfilling(&others, wish);
         let has_no_sound_at_all = job.decoder().is_some_and(|sheet| sheet.amplifier.is_none());
         found.add(
             format!("{} has no such {}: {wanted}", decoder_name(job), part.word().replace('-', " ")),
@@ -36,10 +39,10 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
                     } else {
                         "its sheet tells of no recording of that kind"
                     });
-                finding.remedy(if others.is_empty() {
+                finding.remedy(if able.is_empty() {
                     "no decoder on the shelf has it: look for another sheet, or leave the wish out".to_owned()
                 } else {
-                    format!("choose {}, or leave the wish out", listed(&others))
+                    format!("choose {}, or leave the wish out", one_of(&able))
                 })
             },
         );

@@ -6,8 +6,8 @@ use finding::Severity;
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::listed;
 use crate::rules::voice::{decoder_name, key_path};
+use crate::rules::{listed, one_of};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "deed-on-two-keys",
@@ -38,7 +38,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
             continue;
         }
         let severity = if is_deed_table { Severity::Rework } else { Severity::Note };
-        found.add_as(severity, format!("{} both do \"{deed}\"", listed(&keys)), |finding| {
+        found.add_as(severity, format!("\"{deed}\" is on {}", listed(&keys)), |finding| {
             let finding =
                 others.iter().fold(finding.at(key_path(*last)), |finding, key| finding.at(key_path(*key)));
             let finding = if is_deed_table {
@@ -50,7 +50,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
                 finding
                     .because("it is on as long as either of them is; one left on by mistake is hard to find")
             };
-            finding.remedy(format!("keep one of {}", listed(&keys)))
+            finding.remedy(format!("keep one of them: {}", one_of(&keys)))
         });
     }
 }

@@ -6,8 +6,8 @@ use finding::{Path, Severity};
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::listed;
 use crate::rules::voice::gaps;
+use crate::rules::{listed, one_of};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "key-out-of-reach",
@@ -43,12 +43,8 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
             finding.remedy(if free.is_empty() {
                 "change places with one of these keys, or put the lamp on another output".to_owned()
             } else {
-                format!("use {}, or put it on another output", spoken_choice(&free))
+                format!("use {}, or put it on another output", one_of(&free))
             })
         });
     }
-}
-
-fn spoken_choice(keys: &[datasheets::Key]) -> String {
-    listed(keys).replace(" and ", " or ")
 }

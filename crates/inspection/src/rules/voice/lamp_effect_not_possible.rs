@@ -7,8 +7,8 @@ use finding::{Path, Severity};
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::listed;
 use crate::rules::voice::{decoder_name, gaps};
+use crate::rules::{listed, one_of};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "lamp-effect-not-possible",
@@ -49,7 +49,7 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
                 finding.remedy(if able.is_empty() {
                     "leave the effect out, or choose a decoder that has it".to_owned()
                 } else {
-                    format!("put the lamp on {}", listed(&able).replace(" and ", " or "))
+                    format!("put the lamp on {}", one_of(&able))
                 })
             },
         );

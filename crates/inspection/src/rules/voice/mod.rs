@@ -25,6 +25,8 @@ mod two_speed_curves;
 mod voice_not_told;
 mod wish_beyond_limit;
 
+use std::collections::BTreeSet;
+
 use cvplan::Gap;
 use datasheets::{Deed, Key};
 use finding::Path;
@@ -70,16 +72,33 @@ fn decoder_name(job: &Job<'_>) -> String {
     job.decoder().map_or_else(|| "the decoder".to_owned(), |sheet| format!("`{}`", sheet.part.name))
 }
 
-/// The other decoders on the shelf for which no gap is left at a wish: those that would do.
-fn decoders_without_gap(job: &Job<'_>, wish: &Path) -> Vec<String> {
+/// Another decoder on the shelf, and the wishes that it would leave open.
+struct OtherDecoder {
+    name: String,
+    gaps: BTreeSet<Path>,
+}
+
+/// The other decoders on the shelf that have the planned outputs.
+fn other_decoders(job: &Job<'_>) -> Vec<OtherDecoder> {
     let own = job.decoder().map(|sheet| &sheet.part.name);
+    let outputs: BTreeSet<&str> = job.lamps().map(|(_, lamp)| lamp.output.as_str()).collect();
     job.shelf
         .decoders
         .values()
         .filter(|sheet| Some(&sheet.part.name) != own)
-        .filter(|sheet| !cvplan::settle(job.order, sheet).gaps.iter().any(|gap| gap.wish() == wish))
-        .map(|sheet| format!("`{}`", sheet.part.name))
+        .filter(|sheet| {
+            outputs.iter().all(|name| sheet.output.iter().any(|output| output.name.as_str() == *name))
+        })
+        .map(|sheet| OtherDecoder {
+            name: format!("`{}`", sheet.part.name),
+            gaps: cvplan::settle(job.order, sheet).gaps.iter().map(|gap| gap.wish().clone()).collect(),
+        })
         .collect()
+}
+
+/// Those of them that would fulfil a wish.
+fn fulfilling<'a>(others: &'a [OtherDecoder], wish: &Path) -> Vec<&'a str> {
+    others.iter().filter(|other| !other.gaps.contains(wish)).map(|other| other.name.as_str()).collect()
 }
 
 /// Whether some key of the order does a deed.

@@ -32,9 +32,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
         found.add(format!("it takes {time} to full speed"), |finding| {
             finding
                 .at(Path::new("manners.acceleration"))
-                .because(
-                    "above 30 s people turn the throttle further up, and the model then runs away from them",
-                )
+                .because("30 s are right for some and too much for others")
                 .remedy("try it on the layout that it will run on before it is handed over")
         });
     }

@@ -1,13 +1,15 @@
 //! A recording that comes near, but differs.
 
+use std::cell::LazyCell;
+
 use cvplan::Gap;
 use finding::{Path, Severity};
 
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::listed;
-use crate::rules::voice::{decoder_name, decoders_without_gap, gaps};
+use crate::rules::one_of;
+use crate::rules::voice::{decoder_name, fulfilling, gaps, other_decoders};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "nearest-sound-differs",
@@ -23,9 +25,10 @@ pub(in crate::rules) static RULE: Rule = Rule {
 };
 
 fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
+    let others = LazyCell::new(|| other_decoders(job));
     for gap in gaps(answers) {
         let Gap::NearestSound { wish, part, wanted, nearest, differences } = gap else { continue };
-        let others = decoders_without_gap(job, wish);
+        let able = fulfilling(&others, wish);
         let part = part.word().replace('-', " ");
         found.add(format!("the nearest {part} on board is {nearest}; wished is {wanted}"), |finding| {
             let finding = differences
@@ -33,10 +36,10 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
                 .fold(finding.at(wish.clone()).at(Path::new("plan.decoder")), |finding, difference| {
                     finding.because(difference.clone())
                 });
-            finding.remedy(if others.is_empty() {
+            finding.remedy(if able.is_empty() {
                 format!("tell the owner; no other decoder on the shelf has exactly this {part}")
             } else {
-                format!("tell the owner, or choose {} instead of {}", listed(&others), decoder_name(job))
+                format!("tell the owner, or choose {} instead of {}", one_of(&able), decoder_name(job))
             })
         });
     }

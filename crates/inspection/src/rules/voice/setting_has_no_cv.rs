@@ -1,13 +1,15 @@
 //! A wish for which the decoder has no CV.
 
+use std::cell::LazyCell;
+
 use cvplan::Gap;
 use finding::{Path, Severity};
 
 use crate::answers::Answers;
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::listed;
-use crate::rules::voice::{decoder_name, decoders_without_gap, gaps};
+use crate::rules::one_of;
+use crate::rules::voice::{decoder_name, fulfilling, gaps, other_decoders};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "setting-has-no-cv",
@@ -26,21 +28,22 @@ pub(in crate::rules) static RULE: Rule = Rule {
 const CONSIST_ADDRESS: u16 = 19;
 
 fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
+    let others = LazyCell::new(|| other_decoders(job));
     for gap in gaps(answers) {
         let Gap::NoCv { wish, what, place } = gap else { continue };
         if place.is_some_and(|place| place.cv == CONSIST_ADDRESS) {
             continue;
         }
-        let others = decoders_without_gap(job, wish);
+        let able = fulfilling(&others, wish);
         found.add(format!("{} has no CV for this: {what}", decoder_name(job)), |finding| {
             let finding = finding.at(wish.clone()).at(Path::new("plan.decoder")).because(match place {
                 Some(place) => format!("the standard has {place} for it, but the sheet does not list it"),
                 None => "the standard has none for it, and the sheet tells of no place of its own".to_owned(),
             });
-            finding.remedy(if others.is_empty() {
+            finding.remedy(if able.is_empty() {
                 "leave the wish out, or look for a decoder that has it".to_owned()
             } else {
-                format!("leave the wish out, or choose {}", listed(&others).replace(" and ", " or "))
+                format!("leave the wish out, or choose {}", one_of(&able))
             })
         });
     }

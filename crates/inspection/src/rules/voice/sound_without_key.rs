@@ -26,9 +26,9 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
     let Some(voice) = &job.order.voice else { return };
     let supplies = voice.head_end_power.is_some_and(|kind| kind != HeadEndPower::None);
     let wished: [(bool, VoicePart, &[Deed], &str); 3] = [
-        (voice.horn.is_some(), VoicePart::Horn, &[Deed::Horn, Deed::ShortHorn], "F2"),
-        (voice.bell.is_some(), VoicePart::Bell, &[Deed::Bell], "F1"),
-        (supplies, VoicePart::HeadEndPower, &[Deed::HeadEndPower], "F9"),
+        (voice.horn.is_some(), VoicePart::Horn, &[Deed::Horn, Deed::ShortHorn], "; F2 is common"),
+        (voice.bell.is_some(), VoicePart::Bell, &[Deed::Bell], "; F1 is common"),
+        (supplies, VoicePart::HeadEndPower, &[Deed::HeadEndPower], ""),
     ];
     for (is_wished, part, deeds, usual) in wished {
         // Where the decoder has no such sound, that is the finding.
@@ -46,7 +46,9 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
             finding
                 .at(Path::new(format!("voice.{part}")))
                 .because("it stays on whatever key the decoder has it on delivery, if any")
-                .remedy(format!("ask which key the owner's throttle has for it, and write it into `[keys]`; {usual} is free for that in most lists"))
+                .remedy(format!(
+                    "ask which key the owner's throttle has for it, and write it into `[keys]`{usual}"
+                ))
         });
     }
 }

@@ -28,7 +28,7 @@ fn check(_: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
             finding
                 .at(wish.clone())
                 .because("the register ends there, and that is what will be written")
-                .remedy(format!("write {nearest}, or choose a decoder with a wider register"))
+                .remedy("wish what the register can hold, or choose a decoder with a wider one")
         });
     }
 }
