@@ -287,6 +287,9 @@ pub fn write_card(
     proof: Option<&ProofFacts>,
     file: &std::path::Path,
 ) -> Result<(), ShopError> {
+    if let Some(folder) = file.parent() {
+        files::make_folder(folder)?;
+    }
     let page = paper::card(&card_of(desk, checked, proof), PaperSize::AsPrinter);
     files::write_whole(file, page.as_bytes())
 }

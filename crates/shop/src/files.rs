@@ -57,6 +57,9 @@ pub(crate) fn write_whole(path: &Path, content: &[u8]) -> Result<(), ShopError> 
 
 /// Makes a folder and those above it.
 pub(crate) fn make_folder(folder: &Path) -> Result<(), ShopError> {
+    if folder.as_os_str().is_empty() {
+        return Ok(());
+    }
     fs::create_dir_all(folder).map_err(|cause| ShopError::Write { path: folder.to_owned(), cause })
 }
 

@@ -10,6 +10,7 @@ mod desk;
 mod drawing;
 mod error;
 mod files;
+mod program;
 mod settings;
 mod sound;
 
@@ -17,5 +18,6 @@ pub use card::{ProofFacts, card_of, write_card};
 pub use demo::{DemoFolder, lay_out_demo};
 pub use desk::{CheckedOrder, Desk, TrainMembership, read_sheet_file};
 pub use error::ShopError;
+pub use program::{Place, RunOutcome, Task, rail_time, run_on_bench};
 pub use settings::{SettingRow, setting_rows};
 pub use sound::{Recording, SoundReport, WiringReport, listen, part_choice, sound_report};

@@ -4,9 +4,11 @@ mod card;
 mod check;
 mod choose;
 mod completions;
+mod demo;
 mod explain;
 mod listen;
 mod parts;
+mod program;
 mod schema;
 mod settings;
 mod sound;
@@ -16,7 +18,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use shop::ShopError;
+use shop::{ShopError, Task};
 
 use crate::render::{self, Style};
 
@@ -56,7 +58,14 @@ enum Command {
     Sound(sound::Arguments),
     Listen(listen::Arguments),
     Choose(choose::Arguments),
+    /// Program the decoder of a work order and prove it by reading back; goes on where it was cut off
+    Program(program::Arguments),
+    /// Compare a decoder with its work order; writes nothing
+    Prove(program::Arguments),
+    /// Bring a decoder back to what it held before it was programmed
+    Undo(program::Arguments),
     Card(card::Arguments),
+    Demo(demo::Arguments),
     Explain(explain::Arguments),
     Sheets(parts::Arguments),
     Schema(schema::Arguments),
@@ -81,6 +90,10 @@ pub(crate) fn run(line: CommandLine) -> ExitCode {
         Command::Sound(arguments) => sound::run(&arguments, &line.common, &mut out),
         Command::Listen(arguments) => listen::run(&arguments, &line.common, &mut out),
         Command::Choose(arguments) => choose::run(&arguments, &line.common, &mut out),
+        Command::Program(arguments) => program::run(&arguments, Task::Program, &line.common, &mut out),
+        Command::Prove(arguments) => program::run(&arguments, Task::Prove, &line.common, &mut out),
+        Command::Undo(arguments) => program::run(&arguments, Task::Undo, &line.common, &mut out),
+        Command::Demo(arguments) => demo::run(&arguments, &mut out),
         Command::Card(arguments) => card::run(&arguments, &line.common, &mut out),
         Command::Explain(arguments) => explain::run(&arguments, &mut out),
         Command::Sheets(arguments) => parts::run(&arguments, &line.common, &mut out),

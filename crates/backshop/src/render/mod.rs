@@ -1,6 +1,7 @@
 //! How answers look: in a terminal, and as JSON.
 
 pub(crate) mod json;
+pub(crate) mod run;
 pub(crate) mod sound;
 pub(crate) mod sound_json;
 pub(crate) mod terminal;
