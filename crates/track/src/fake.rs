@@ -160,7 +160,7 @@ impl FakeDecoder {
     }
 }
 
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct FakeRails {
     pub(crate) decoders: Vec<FakeDecoder>,
     /// Half the width of the noise, mA: a sum of three even distributions, so its standard deviation is as much.
@@ -226,7 +226,8 @@ impl FakeRails {
             .sum();
         let since = (self.now - self.powered_at) as f32;
         let charging = self.charging.map_or(0.0, |(current, time)| current * (-since / time).exp());
-        let noise = self.noise * (self.random() + self.random() + self.random());
+        let noise =
+            if self.noise > 0.0 { self.noise * (self.random() + self.random() + self.random()) } else { 0.0 };
         idle + pulses + charging + noise
     }
 

@@ -3,22 +3,39 @@
 use super::limits::FILTER_SAMPLES;
 
 /// A moving average over [`FILTER_SAMPLES`] samples.
+///
+/// It keeps its sum in whole microamperes: a running sum of floating-point numbers would drift, and adding up anew for
+/// every sample would be most of the work of a run.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct MovingAverage {
-    recent: [f32; FILTER_SAMPLES],
-    n_seen: usize,
+    recent: [i32; FILTER_SAMPLES],
+    sum: i32,
+    next: usize,
+    n_filled: u8,
 }
 
 impl MovingAverage {
-    /// Takes a sample and tells the average of the latest ones. Until it has seen enough it averages what there is.
+    /// Takes a sample and tells the average of the latest ones, mA. Until it has seen enough it averages what there is.
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a float cast to an integer saturates, far above any current"
+    )]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "currents of a programming track have at most seven digits in µA"
+    )]
     pub(crate) fn next(&mut self, sample: f32) -> f32 {
-        self.recent[self.n_seen % FILTER_SAMPLES] = sample;
-        self.n_seen += 1;
-        let n_filled = self.n_seen.min(FILTER_SAMPLES);
-        let (filled, _) = self.recent.split_at(n_filled);
-        filled.iter().sum::<f32>() / count(n_filled)
+        let microamperes = (sample.clamp(-MOST, MOST) * 1e3) as i32;
+        self.sum += microamperes - self.recent[self.next];
+        self.recent[self.next] = microamperes;
+        self.next = (self.next + 1) % FILTER_SAMPLES;
+        self.n_filled = self.n_filled.saturating_add(1).min(FILTER_SAMPLES as u8);
+        self.sum as f32 * 1e-3 / f32::from(self.n_filled)
     }
 }
+
+/// Samples are cut to this, mA: ten of them still fit in the sum.
+const MOST: f32 = 200_000.0;
 
 /// What a stretch of samples is like.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -59,9 +76,4 @@ pub(crate) fn median(samples: &[f32]) -> f32 {
 
 fn median_of_sorted(sorted: &[f32]) -> f32 {
     sorted.get(sorted.len() / 2).copied().unwrap_or(0.0)
-}
-
-#[expect(clippy::cast_precision_loss, reason = "at most ten")]
-fn count(number: usize) -> f32 {
-    number as f32
 }

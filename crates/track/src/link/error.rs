@@ -111,7 +111,7 @@ pub enum LinkError {
     },
 }
 
-/// What can be done about a [`LinkError`].
+/// What can be done about a [`LinkError`] or a [`crate::RunError`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum WayOut {
     /// Ask again.
@@ -126,6 +126,10 @@ pub enum WayOut {
     Reconnect,
     /// Ask for something else.
     AskOtherwise,
+    /// Put the decoder on the track that is meant, or say that this one is.
+    PutOnTheRightOne,
+    /// See that the journal can be kept and is whole.
+    MendTheJournal,
 }
 
 impl LinkError {
