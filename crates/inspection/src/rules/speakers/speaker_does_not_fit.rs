@@ -15,7 +15,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     stage: Stage::Plan,
     severity: Severity::Rework,
     rows: &[31],
-    checks: "Each speaker with its box, and each two of them together, must go into the free room and leave 0.5 mm of height.",
+    checks: "Each speaker that comes in with its box, and each two of them together, must go into the free room and leave 0.5 mm of height.",
     matters: "Tenths of a millimetre keep the shell from seating; a box that touches the shell buzzes.",
     example: "Two boxes of 24 × 22 mm do not go into 40 × 24 mm, however they are turned; into 50 × 24 mm they do.",
     cure: "Smaller boxes, other places, one speaker instead of two; squash putty under the shell to see.",
@@ -31,7 +31,7 @@ const SPARE_METRES: f64 = SPARE_MILLIMETRES * 1e-3;
 struct Piece {
     name: String,
     size: Size,
-    speakers: Vec<(String, Path)>,
+    speakers: Vec<Path>,
 }
 
 fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
@@ -42,17 +42,12 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
     let at = Path::new("survey.speaker-space");
     let Some(survey) = &job.order.survey else { return };
     let Some(space) = &survey.speaker_space else {
-        // Speakers that were found in the model fit, as the model shows.
-        let is_new =
-            |piece: &Piece| piece.speakers.iter().any(|(_, path)| path.as_str().starts_with("plan."));
-        if pieces.iter().any(is_new) {
-            found.add_as(Severity::Open, "nobody has measured the room for the speakers", |finding| {
-                finding
-                    .at(at)
-                    .because(format!("to go in are {}", told(&pieces)))
-                    .remedy("press putty under the shell, measure length, width and height, write them into `speaker-space`")
-            });
-        }
+        found.add_as(Severity::Open, "nobody has measured the room for the speakers", |finding| {
+            finding
+                .at(at)
+                .because(format!("to go in are {}", told(&pieces)))
+                .remedy("press putty under the shell, measure length, width and height, write them into `speaker-space`")
+        });
         return;
     };
     let misfits: Vec<&Piece> = pieces.iter().filter(|piece| !goes_in(&piece.size, space)).collect();
@@ -61,7 +56,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
             piece
                 .speakers
                 .iter()
-                .fold(finding.at(at.clone()), |finding, (_, path)| finding.at(path.clone()))
+                .fold(finding.at(at.clone()), |finding, path| finding.at(path.clone()))
                 .because("turned by a quarter it does not go in either; 0.5 mm of height are to be left")
                 .remedy("choose a smaller box or speaker, or make room and measure again")
         });
@@ -78,7 +73,7 @@ fn check(job: &Job<'_>, _: &Answers, found: &mut Found<'_>) {
             [one, other]
                 .iter()
                 .flat_map(|piece| &piece.speakers)
-                .map(|(_, path)| path.clone())
+                .cloned()
                 .fold(finding.at(at.clone()), Finding::at)
                 .because(format!("{} and {}: neither side by side nor one behind or above the other, turned or not", one.size, other.size))
                 .remedy("choose smaller boxes, one speaker instead of two, or note the room that both really have together")
@@ -110,10 +105,11 @@ fn misfit_pair<'a>(pieces: &'a [Piece], space: &Size) -> Option<(&'a Piece, &'a 
     })
 }
 
-/// The pieces, equal ones together.
+/// The pieces that come in, equal ones together. Speakers that were found in the model fit, as the model shows.
 fn pieces(job: &Job<'_>) -> Vec<Piece> {
     let mut pieces: BTreeMap<String, Piece> = BTreeMap::new();
-    for (path, speaker) in job.order.planned_speakers() {
+    for speaker in job.order.plan.iter().flat_map(|plan| &plan.speaker) {
+        let path = Path::new(format!("plan.speaker.{}", speaker.name));
         let boxed = job
             .enclosure(speaker)
             .and_then(|sheet| Some((sheet.part.name.to_string(), sheet.enclosure.size.clone()?)));
@@ -123,7 +119,7 @@ fn pieces(job: &Job<'_>) -> Vec<Piece> {
         };
         let Some((name, size)) = boxed.or_else(bare) else { continue };
         let piece = pieces.entry(name.clone()).or_insert(Piece { name, size, speakers: Vec::new() });
-        piece.speakers.push((speaker.name.to_string(), path));
+        piece.speakers.push(path);
     }
     pieces.into_values().collect()
 }
