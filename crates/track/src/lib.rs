@@ -13,7 +13,7 @@ mod run;
 mod standard;
 mod strategy;
 
-pub use acknowledgement::{Answer, AnswerKind, Confidence, Evidence};
+pub use acknowledgement::{Answer, AnswerKind, Confidence, Evidence, Excess};
 pub use journal::{
     Cost, Entry, JOURNAL_VERSION, Journal, JournalError, PlaceRecord, PlanKind, ReadJournalError, Recovered,
     StepRecord, WantedRecord, read_journal,

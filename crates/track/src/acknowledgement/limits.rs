@@ -38,6 +38,10 @@ pub(crate) const NOTHING: f32 = 2.0;
 pub(crate) const BASELINE_SLEW: f32 = 0.1;
 /// The limit of the programming track, mA (S-9.2.3 §B).
 pub(crate) const OVER_CURRENT: f32 = dcc::service::ENERGY_LIMIT_MILLIAMPERES as f32;
+/// More than this at a stroke is a short that an output of the decoder feeds, mA, and no acknowledgement through a motor:
+/// 18 V (RCN-216, digest: the most on a programming track) through 9 ohm, less than any motor that practice knows has
+/// (practice, row 36: 12 to 50 ohm).
+pub(crate) const AT_A_STROKE: f32 = 2000.0;
 /// From this time after the start of packets on, µs, the draw shall be steady (RCN-216, digest).
 pub(crate) const STEADY_AFTER: Microseconds = Microseconds::from_millis(150);
 /// What a decoder may draw with its outputs off, mA (S-9.2.3 §E).

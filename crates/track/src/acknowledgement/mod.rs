@@ -42,8 +42,26 @@ pub enum AnswerKind {
     Unstable,
     /// No current at all: nothing is on the rails, or it lost contact.
     NoCurrent,
-    /// More than the programming track gives, for longer than it allows: the power is off now.
-    OverCurrent,
+    /// More than a programming track gives: the power is off now.
+    OverCurrent(Excess),
+}
+
+/// In what way a current was too much.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Excess {
+    /// Above the limit of the track for longer than it allows (S-9.2.3 §B and §E).
+    Sustained,
+    /// So high for a moment that it is a short: an output of the decoder feeds it while it acknowledges.
+    AtAStroke,
+}
+
+impl fmt::Display for Excess {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Sustained => "more than 250 mA for 100 ms",
+            Self::AtAStroke => "more than any motor lets through, in one stroke",
+        })
+    }
 }
 
 /// How clear a decision was, by its distance from the threshold in standard deviations of the averaged current.

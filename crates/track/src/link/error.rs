@@ -5,7 +5,7 @@ use std::fmt;
 use datasheets::ServiceMode;
 use dcc::{BitPosition, CvNumber};
 
-use crate::acknowledgement::Evidence;
+use crate::acknowledgement::{Evidence, Excess};
 use crate::programmer::PowerOnReading;
 
 /// What was being done.
@@ -71,12 +71,14 @@ pub enum LinkError {
         act: Act,
     },
     /// The track is shorted or overloaded; its power is off.
-    #[error("the programming track was switched off while {act}: {evidence}, more than 250 mA for 100 ms")]
+    #[error("the programming track was switched off while {act}: {}, {excess}", evidence.baseline())]
     OverCurrent {
         /// What was being done.
         act: Act,
-        /// The current, in words.
-        evidence: String,
+        /// In what way it was too much.
+        excess: Excess,
+        /// The current, as its baseline.
+        evidence: Evidence,
     },
     /// A decoder draws current and answers nothing, in no mode.
     #[error("no acknowledgement in any mode, though the track carries {power_on}")]

@@ -10,7 +10,7 @@ use dcc::service::{Operation, Options, PagedAddress, Register, Sequence};
 use dcc::{BitPosition, CvAccess, CvNumber, Microseconds};
 
 use super::{Act, Contact, Link, LinkError, Outcome, probe};
-use crate::acknowledgement::{Answer, AnswerKind};
+use crate::acknowledgement::{Answer, AnswerKind, Excess};
 use crate::permit::Permit;
 use crate::programmer::{PageStage, PowerOnState, Programmer, RailPurpose, RailTime};
 use crate::rails::Rails;
@@ -71,9 +71,9 @@ impl<R: Rails> VirtualLink<R> {
             }),
             AnswerKind::Unstable => Err(LinkError::Unclear { act, evidence }),
             AnswerKind::NoCurrent => Err(LinkError::NoCurrent { act }),
-            AnswerKind::OverCurrent => {
+            AnswerKind::OverCurrent(excess) => {
                 self.mode = None;
-                Err(LinkError::OverCurrent { act, evidence: evidence.baseline().to_string() })
+                Err(LinkError::OverCurrent { act, excess, evidence })
             }
         }
     }
@@ -136,8 +136,12 @@ impl<R: Rails> Link for VirtualLink<R> {
         let power_on = self.programmer.power_on(permit);
         match power_on.state {
             PowerOnState::OverCurrent => {
-                let evidence = power_on.idle().to_string();
-                return Err(LinkError::OverCurrent { act: Act::Connect, evidence });
+                let evidence = power_on.evidence();
+                return Err(LinkError::OverCurrent {
+                    act: Act::Connect,
+                    excess: Excess::Sustained,
+                    evidence,
+                });
             }
             PowerOnState::Nothing => {
                 self.disconnect();

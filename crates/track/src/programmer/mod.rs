@@ -19,8 +19,8 @@ use dcc::{Microseconds, PREAMBLE_SERVICE, Packet};
 pub use power::{PowerOnReading, PowerOnState};
 pub use rail_time::{RailPurpose, RailTime};
 
-use crate::acknowledgement::limits::OVER_CURRENT;
-use crate::acknowledgement::{Answer, AnswerKind, Confidence, Detector, Evidence, MovingAverage};
+use crate::acknowledgement::limits::{AT_A_STROKE, OVER_CURRENT};
+use crate::acknowledgement::{Answer, AnswerKind, Confidence, Detector, Evidence, Excess, MovingAverage};
 use crate::permit::Permit;
 use crate::rails::{Rails, SAMPLE_MICROSECONDS};
 use power::sample_count;
@@ -119,8 +119,8 @@ impl<R: Rails> Programmer<R> {
             }
             for _ in 0..*count {
                 self.send(packet, purpose);
-                if self.limit.above >= ENERGY_LIMIT_AFTER {
-                    let answer = self.over_current();
+                if let Some(excess) = self.limit.excess() {
+                    let answer = self.over_current(excess);
                     self.cut_power();
                     return answer;
                 }
@@ -196,9 +196,9 @@ impl<R: Rails> Programmer<R> {
         self.limit = Limit::default();
     }
 
-    fn over_current(&self) -> Answer {
+    fn over_current(&self, excess: Excess) -> Answer {
         let evidence = Evidence::measured(self.limit.highest, 0.0, 0.0, 0.0, self.limit.above);
-        Answer { kind: AnswerKind::OverCurrent, confidence: Confidence::Firm, evidence }
+        Answer { kind: AnswerKind::OverCurrent(excess), confidence: Confidence::Firm, evidence }
     }
 }
 
@@ -207,6 +207,16 @@ fn is_page_step(step: &Step) -> bool {
 }
 
 impl Limit {
+    fn excess(&self) -> Option<Excess> {
+        if self.highest > AT_A_STROKE {
+            Some(Excess::AtAStroke)
+        } else if self.above >= ENERGY_LIMIT_AFTER {
+            Some(Excess::Sustained)
+        } else {
+            None
+        }
+    }
+
     fn follow(&mut self, samples: &[f32]) {
         self.highest = 0.0;
         for sample in samples {

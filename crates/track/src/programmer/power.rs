@@ -9,7 +9,7 @@ use quantities::Current;
 use serde::{Deserialize, Serialize};
 
 use crate::acknowledgement::limits::{IDLE_MOST, NOTHING, STEADY_AFTER, SWING_MOST};
-use crate::acknowledgement::{MovingAverage, Stretch, amperes, microamperes};
+use crate::acknowledgement::{Evidence, MovingAverage, Stretch, amperes, microamperes};
 use crate::rails::SAMPLE_MICROSECONDS;
 
 /// What switching on showed.
@@ -69,6 +69,14 @@ impl PowerOnReading {
             noise_microamperes: microamperes(raw.noise),
             swing_microamperes: microamperes(steady.swing),
         }
+    }
+
+    /// The same as the evidence of an answer.
+    pub(crate) fn evidence(self) -> Evidence {
+        let milli = |micro: u32| micro as f32 * 1e-3;
+        let [idle, noise, swing] =
+            [self.idle_microamperes, self.noise_microamperes, self.swing_microamperes].map(milli);
+        Evidence::measured(idle, noise, swing, 0.0, Microseconds::ZERO)
     }
 
     /// The median current once it should be steady; with an over-current, the latest.

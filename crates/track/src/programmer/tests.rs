@@ -5,7 +5,7 @@ use dcc::service::{Operation, Options, Sequence};
 use dcc::{BitPosition, CvAccess, CvNumber, Microseconds};
 
 use super::{PageStage, PowerOnState, Programmer, RailPurpose};
-use crate::acknowledgement::{Answer, AnswerKind};
+use crate::acknowledgement::{Answer, AnswerKind, Excess};
 use crate::fake::{FakeDecoder, FakeRails};
 use crate::permit::Permit;
 
@@ -95,9 +95,19 @@ fn a_short_that_comes_later_is_cut_off_too() {
     programmer.rails_mut().decoders[0].idle = 400.0;
     let verify = Operation::Direct(CvAccess::verify(CV29, 7));
     let kinds: Vec<AnswerKind> = (0..3).map(|_| ask(&mut programmer, verify).0.kind).collect();
-    assert!(kinds.contains(&AnswerKind::OverCurrent), "{kinds:?}");
+    assert!(kinds.contains(&AnswerKind::OverCurrent(Excess::Sustained)), "{kinds:?}");
     assert!(!programmer.is_powered());
     assert_eq!(ask(&mut programmer, verify).0.kind, AnswerKind::NoCurrent);
+}
+
+#[test]
+fn an_acknowledgement_that_is_a_short_is_none() {
+    let mut shorted = decoder();
+    shorted.step = 4_900.0;
+    let mut programmer = powered(FakeRails::with(vec![shorted]));
+    let (answer, _) = ask(&mut programmer, Operation::Direct(CvAccess::verify(CV29, 6)));
+    assert_eq!(answer.kind, AnswerKind::OverCurrent(Excess::AtAStroke));
+    assert!(!programmer.is_powered());
 }
 
 #[test]

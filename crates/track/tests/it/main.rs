@@ -1,0 +1,7 @@
+//! The track room on the virtual bench: the demo's orders programmed and proved, its faults diagnosed.
+
+// `cfg(test)` is always so here; it tells clippy that helper functions may unwrap as tests may.
+#[cfg(test)]
+mod demo;
+#[cfg(test)]
+mod program;
