@@ -35,6 +35,7 @@
 mod chance;
 mod current;
 mod decoder;
+mod ear;
 mod functions;
 mod lamps;
 mod layout;

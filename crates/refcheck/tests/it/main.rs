@@ -4,6 +4,8 @@
 #[cfg(test)]
 mod acoustics;
 #[cfg(test)]
+mod bench;
+#[cfg(test)]
 mod dcc;
 #[cfg(test)]
 mod electrics;

@@ -1,34 +1,32 @@
 //! The locomotive: half bits in, current out, and everything a person can observe, meter or hear.
 //!
-//! What it is: decoder, motor, speakers, lamps and pickup of one truth, driven through [`track::Rails`].
+//! What it is: decoder, motor, speakers, lamps and pickup of one truth, driven through [`track::Rails`] (`time`).
 //! What it is not: a clock, a file or a source of chance of its own. Time is what is driven and waited; chance comes from the
 //! seed; the memory is handed out and taken back, so that a process that was killed can be continued.
 
+mod time;
+
 use datasheets::{CvPlace, DecoderSheet, PartKind, Shelf};
 use dcc::bidi::Channel2Reply;
-use dcc::{Event, PacketReceiver};
 use documents::{Name, nearest};
 use electrics::{Component, Netlist};
 use quantities::{Frequency, MeterReading, Voltage};
 use thiserror::Error;
-use track::Rails;
 use workorder::Terminal;
 
 use crate::chance::Chance;
 use crate::current::{self, Draw, Sampler};
 use crate::decoder::Decoder;
+use crate::ear::Ear;
 use crate::lamps::{self, Lamp};
 use crate::memory::Memory;
 use crate::meter;
 use crate::observe::Observation;
-use crate::pickup::{Pickup, Turn};
-use crate::supply::{KeepAlive, OWN_BUFFER_MICROSECONDS, seconds};
+use crate::pickup::Pickup;
+use crate::supply::KeepAlive;
 use crate::truth::{Truth, plain_entries};
 use crate::voice::Heard;
 use crate::wiring::{DecoderIs, Parts};
-
-/// How often a load that changes by itself is worked out anew, in microseconds.
-const TICK_MICROSECONDS: u64 = 10_000;
 
 /// Why there is no such locomotive or no such reading.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -74,7 +72,7 @@ pub struct Locomotive {
     decoders: Vec<Decoder>,
     keep_alive: Option<KeepAlive>,
     pickup: Pickup,
-    receiver: PacketReceiver,
+    ear: Ear,
     sampler: Sampler,
     now: u64,
     is_power_on: bool,
@@ -121,7 +119,7 @@ impl Locomotive {
             decoders,
             keep_alive,
             pickup: Pickup::of(truth, chance.split()),
-            receiver: PacketReceiver::new(),
+            ear: Ear::default(),
             sampler: Sampler::new(truth, chance.split()),
             now: 0,
             is_power_on: false,
@@ -247,210 +245,6 @@ impl Locomotive {
 
     pub(crate) fn align_samples(&mut self) {
         self.sampler.begin();
-    }
-
-    /// Lets time pass to `until`; samples are taken where the rails are driven.
-    fn run_to(&mut self, until: u64, mut samples: Option<&mut Vec<f32>>) {
-        while self.now < until {
-            let turn = self.pickup.next_turn();
-            self.advance(until.min(turn.max(self.now)), samples.as_deref_mut());
-            if self.now >= turn {
-                self.turn();
-            }
-        }
-    }
-
-    /// Contact comes or goes, or the power is cut.
-    fn turn(&mut self) {
-        let had_contact = self.is_fed();
-        if self.pickup.turn(self.now) == Turn::Cut {
-            self.is_power_on = false;
-        }
-        match (had_contact, self.is_fed()) {
-            (true, false) if self.is_power_on => self.lose_supply(OWN_BUFFER_MICROSECONDS),
-            (true, false) => self.lose_supply(0),
-            (false, true) => self.get_supply(),
-            _ => {}
-        }
-    }
-
-    /// Whether anything reaches the decoders from the rails.
-    fn is_fed(&self) -> bool {
-        self.is_power_on && self.pickup.touches()
-    }
-
-    fn lose_supply(&mut self, own_buffer: u64) {
-        let stored = self.keep_alive.as_ref().map_or(0, |keep_alive| keep_alive.lasts(self.draw.idle));
-        self.dies_at = Some(self.now + own_buffer.max(stored));
-        self.die_if_due();
-    }
-
-    fn get_supply(&mut self) {
-        self.dies_at = None;
-        self.receiver = PacketReceiver::new();
-        if !self.is_alive {
-            self.is_alive = true;
-            self.pulses.clear();
-            self.decoders.iter_mut().for_each(Decoder::power_up);
-            self.follow_decoder();
-        }
-    }
-
-    fn die_if_due(&mut self) {
-        if self.dies_at.take_if(|dies_at| *dies_at <= self.now).is_some() {
-            self.is_alive = false;
-        }
-    }
-
-    /// Lets time pass while the contact stays as it is.
-    fn advance(&mut self, until: u64, mut samples: Option<&mut Vec<f32>>) {
-        while self.now < until {
-            let next = self.next_event(until, samples.is_some());
-            let span = next - self.now;
-            let is_fed = self.is_fed();
-            if let Some(samples) = samples.as_deref_mut() {
-                if is_fed {
-                    let load = self.load();
-                    self.sampler.load(span, load, self.keep_alive.as_mut(), samples);
-                } else {
-                    self.sampler.nothing(span, samples);
-                }
-            }
-            if let Some(keep_alive) = &mut self.keep_alive {
-                if !is_fed {
-                    keep_alive.discharge(seconds(span), self.draw.idle);
-                } else if samples.is_none() {
-                    keep_alive.charge(seconds(span));
-                }
-            }
-            if self.is_alive {
-                self.advance_decoders(next);
-            }
-            self.now = next;
-            self.die_if_due();
-        }
-    }
-
-    fn advance_decoders(&mut self, next: u64) {
-        let mut is_touched = false;
-        for decoder in &mut self.decoders {
-            decoder.advance(self.now, next);
-            is_touched |= decoder.take_touched();
-        }
-        self.collect_acknowledgements();
-        if is_touched {
-            self.follow_decoder();
-        }
-    }
-
-    fn collect_acknowledgements(&mut self) {
-        for decoder in &mut self.decoders {
-            if let Some(from) = decoder.take_acknowledgement() {
-                self.pulses.push(Pulse { from, until: from + self.draw.acknowledgement_microseconds });
-            }
-        }
-    }
-
-    /// The next moment at which the load changes, at most `until`.
-    fn next_event(&mut self, until: u64, is_sampled: bool) -> u64 {
-        let now = self.now;
-        self.pulses.retain(|pulse| pulse.until > now);
-        let of_pulses = self.pulses.iter().flat_map(|pulse| [pulse.from, pulse.until]);
-        let of_decoders = self.decoders.iter().filter(|_| self.is_alive).filter_map(Decoder::next_event);
-        let tick = is_sampled && self.is_alive && self.decoders[0].is_changing_speed();
-        of_pulses
-            .chain(of_decoders)
-            .chain(self.dies_at)
-            .chain(tick.then_some(now + TICK_MICROSECONDS))
-            .filter(|at| *at > now)
-            .fold(until, u64::min)
-    }
-
-    /// What is drawn now, in milliamperes, without keep-alive and noise.
-    fn load(&self) -> f64 {
-        let acknowledging =
-            self.pulses.iter().filter(|pulse| (pulse.from..pulse.until).contains(&self.now)).count();
-        let (level, _) = self.decoders[0].motor();
-        let is_running = level > 0.0 && self.is_alive;
-        let is_motor_fed = is_running || (acknowledging > 0 && self.draw.acknowledgement > 0.0);
-        let acknowledgement = if acknowledging > 1 {
-            2.0
-        } else if acknowledging == 1 {
-            1.0
-        } else {
-            0.0
-        };
-        self.draw.idle
-            + self.lamp_load
-            + self.draw.acknowledgement * acknowledgement
-            + if is_running { self.draw.running } else { 0.0 }
-            + if is_motor_fed { self.draw.motor_short } else { 0.0 }
-    }
-
-    fn follow_decoder(&mut self) {
-        self.lamp_load = lamps::load(&self.lamps, &self.decoders[0]);
-    }
-}
-
-impl Rails for Locomotive {
-    fn set_power(&mut self, is_on: bool) {
-        let was_fed = self.is_fed();
-        self.is_power_on = is_on;
-        match (was_fed, self.is_fed()) {
-            (true, false) => self.lose_supply(0),
-            (false, true) => self.get_supply(),
-            _ => {}
-        }
-        if !is_on {
-            // Between two packets there is no half bit, so that the next one begins a new pairing.
-            self.receiver = PacketReceiver::new();
-        }
-    }
-
-    fn drive(&mut self, half_bits: &[u32], milliamperes: &mut Vec<f32>) {
-        // The receiver lends out the packet, so that it stands apart while the rest of the locomotive obeys it.
-        let mut receiver = std::mem::take(&mut self.receiver);
-        let spoils = self.pickup.spoils();
-        let mut at = self.now;
-        let mut turn = self.pickup.next_turn();
-        let mut is_heard = self.is_fed();
-        for &half_bit in half_bits {
-            at += u64::from(half_bit);
-            if at >= turn {
-                self.run_to(at, Some(milliamperes));
-                turn = self.pickup.next_turn();
-                if is_heard != self.is_fed() {
-                    receiver = PacketReceiver::new();
-                }
-                is_heard = self.is_fed();
-            }
-            if !is_heard {
-                continue;
-            }
-            let arriving = if spoils { self.pickup.arriving(half_bit) } else { half_bit };
-            if let Some(Event::Packet(packet)) = receiver.half_bit(arriving) {
-                self.run_to(at, Some(milliamperes));
-                self.n_packets += 1;
-                self.pickup.heard(self.n_packets, at);
-                turn = self.pickup.next_turn();
-                let mut is_touched = false;
-                for decoder in &mut self.decoders {
-                    decoder.packet(packet, at);
-                    is_touched |= decoder.take_touched();
-                }
-                if is_touched {
-                    self.collect_acknowledgements();
-                    self.follow_decoder();
-                }
-            }
-        }
-        self.run_to(at, Some(milliamperes));
-        self.receiver = receiver;
-    }
-
-    fn wait(&mut self, microseconds: u64) {
-        self.run_to(self.now + microseconds, None);
-        self.receiver = PacketReceiver::new();
     }
 }
 
