@@ -7,6 +7,7 @@ use finding::Path;
 use crate::motion::{Address, AddressForm, Contact, Manners};
 use crate::parts::{Component, ComponentKind, Speaker};
 use crate::plan::Plan;
+use crate::progress::Progress;
 use crate::survey::Survey;
 use crate::terminal::Terminal;
 use crate::voice::{Levels, Voice};
@@ -94,6 +95,8 @@ documents::record! {
         pub keys: Keyed<Key, OneOrMore<Deed>>,
         /// Stops that somebody took upon themselves.
         pub r#override: Vec<Override>,
+        /// How far the work is, as far as somebody must say it.
+        pub progress: Option<Progress>,
     }
 }
 

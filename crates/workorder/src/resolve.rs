@@ -6,6 +6,7 @@ use datasheets::{PartKind, Shelf};
 use documents::{Checker, Document, Faults, Name, nearest};
 use finding::Path;
 
+use crate::dossier::Dossier;
 use crate::order::WorkOrder;
 use crate::parts::{Component, Speaker, Wire};
 use crate::terminal::Terminal;
@@ -19,6 +20,17 @@ pub fn read_order(name: &str, text: &str, shelf: &Shelf) -> Result<Document<Work
     let document = documents::read::<WorkOrder>(name, text)?;
     let mut checker = Checker::default();
     resolve(&document.value, shelf, &mut checker);
+    document.with_faults(checker)
+}
+
+/// Reads a dossier and checks it against the shelf, as a work order's survey is.
+///
+/// # Errors
+/// As [`read_order`].
+pub fn read_dossier(name: &str, text: &str, shelf: &Shelf) -> Result<Document<Dossier>, Faults> {
+    let document = documents::read::<Dossier>(name, text)?;
+    let mut checker = Checker::default();
+    resolve(&document.value.as_order(), shelf, &mut checker);
     document.with_faults(checker)
 }
 

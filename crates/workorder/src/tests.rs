@@ -4,7 +4,7 @@ use datasheets::Shelf;
 use documents::Name;
 use proptest::prelude::*;
 
-use crate::{Terminal, read_order, read_train};
+use crate::{Terminal, WaitsFor, WorkStage, read_dossier, read_order, read_train};
 
 const HEAD: &str = "[order]\nnumber = \"V-1\"\nmodel = \"railcar\"\nscale = \"HO\"\n";
 
@@ -117,4 +117,31 @@ proptest! {
             prop_assert!(!faults.list.is_empty());
         }
     }
+}
+
+#[test]
+fn progress_is_said_in_words() {
+    let text = format!(
+        "{HEAD}[progress]\nwaits-for = \"the client\"\nwaits-because = \"which horn?\"\ndone = [\"intake\", \"cold checks\"]\n"
+    );
+    let document =
+        read_order("o.toml", &text, &Shelf::standard()).unwrap_or_else(|faults| panic!("{faults}"));
+    let progress = document.value.progress.unwrap();
+    assert_eq!(progress.waits_for, Some(WaitsFor::Client));
+    assert_eq!(progress.done, [WorkStage::Intake, WorkStage::ColdChecks]);
+    refused("[progress]\ndone = [\"handed over\"]", "`handed over` is not a stage of the work");
+}
+
+#[test]
+fn a_dossier_is_checked_as_a_survey_is() {
+    let head = "[dossier]\nname = \"railcar\"\nmodel = \"railcar\"\nscale = \"HO\"\n\
+        [opening]\nstep = [\"two screws under the couplings\"]\n";
+    let read = |more: &str| read_dossier("d.toml", &format!("{head}{more}"), &Shelf::standard());
+    let whole =
+        read("[survey]\nsocket = \"NEM660\"\n[[lesson]]\ntext = \"the light bar snaps\"\norder = \"V-1\"\n");
+    assert_eq!(whole.unwrap_or_else(|faults| panic!("{faults}")).value.lesson[0].text, "the light bar snaps");
+    let faults = read("[survey]\nsocket = \"NEM66\"\n").unwrap_err().to_string();
+    assert!(faults.contains("did you mean `NEM660`?"), "{faults}");
+    let faults = read("[[survey.speaker]]\nname = \"A\"\n").unwrap_err().to_string();
+    assert!(faults.contains("nothing tells what speaker A is"), "{faults}");
 }
