@@ -212,6 +212,23 @@ fn unused_points_of_the_curve_are_filled() {
 }
 
 #[test]
+fn a_point_of_one_is_unused_and_a_point_of_two_is_not() {
+    let level = |middle, top, step| {
+        ThreePointCurve { start: 0, middle, top }.level(Step::<28>::new(step).expect("in range"))
+    };
+    assert_eq!((level(1, 200, 14), level(2, 200, 14)), (100, 2));
+    assert_eq!((level(2, 1, 28), level(2, 2, 28)), (255, 2));
+}
+
+#[test]
+fn levels_between_entries_are_rounded_to_the_nearest() {
+    // Below the first entry lies 0; steps 1, 2 and 3 of 126 are 2, 4 and 6 ninths of the way: 2.22, 4.44, 6.67.
+    let table = SpeedTable::new([10; 28]);
+    let level = |step| table.level(Step::<126>::new(step).expect("in range"));
+    assert_eq!([level(1), level(2), level(3), level(4), level(5)], [2, 4, 7, 9, 10]);
+}
+
+#[test]
 fn trims_scale_and_hold() {
     assert_eq!(Trim::from_value(255).apply(200), 255);
     assert_eq!(Trim::from_value(1).apply(64), 1, "half upward");

@@ -336,6 +336,25 @@ fn instructions_read_aloud() {
 }
 
 #[test]
+fn binary_states_change_their_form_after_127() {
+    let forms =
+        [1, 127, 128, 32_767].map(|number| BinaryState::new(number, true).expect("in range").is_short_form());
+    assert_eq!(forms, [true, true, false, false]);
+    check_error(&[3, 0xC0, 0x81, 0], "octet 3 is 81, expected the short form DD for binary states 1 to 127");
+    check_error(&[3, 0xC0, 0xFF, 0], "octet 3 is FF, expected the short form DD for binary states 1 to 127");
+    let packet = Packet::from_payload(&[3, 0xC0, 0x80, 1]).expect("of legal length");
+    let state_128 = Command::BinaryState(BinaryState::new(128, true).expect("in range"));
+    let address = Address::Short(ShortAddress::FACTORY);
+    assert_eq!(Instruction::parse(&packet.view()), Ok(Instruction::for_decoder(address, state_128)));
+}
+
+#[test]
+fn accessory_numbers_begin_at_packet_value_four() {
+    let user = |linear| AccessoryAddress::from_linear(linear).expect("in range").user();
+    assert_eq!([user(0), user(3), user(4), user(2047)], [None, None, Some(1), Some(2044)]);
+}
+
+#[test]
 fn consist_control_says_what_cv19_becomes() {
     let address = ShortAddress::new(10).expect("in range");
     assert_eq!(ConsistControl::join(address, true).cv19(), 138);

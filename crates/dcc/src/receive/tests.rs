@@ -259,6 +259,40 @@ fn the_feedback_cutout_costs_no_packet() {
 }
 
 #[test]
+fn a_one_with_unequal_halves_is_a_violation_and_a_zero_is_not() {
+    let mut decoder = BitDecoder::default();
+    assert_eq!((decoder.half_bit(52), decoder.half_bit(58)), (None, Some(BitEvent::Bit(true))));
+    let unequal = TimingError::UnequalOne { first_us: 52, second_us: 59, most_us: 6 };
+    assert_eq!((decoder.half_bit(52), decoder.half_bit(59)), (None, Some(BitEvent::Violation(unequal))));
+    assert_eq!((decoder.half_bit(90), decoder.half_bit(9_000)), (None, Some(BitEvent::Bit(false))));
+}
+
+#[test]
+fn after_a_rejected_frame_its_last_ones_count_towards_the_preamble() {
+    use crate::bits::HalfBits;
+    // The last octet FF, the end bit and one more are ten ones; with one less they are nine.
+    let rejected = [0x00, 0x00, 0xFF];
+    let almost = [0x00, 0x00, 0xFE ^ 0x80];
+    for (octets, more, is_heard) in
+        [(rejected, 1, true), (rejected, 0, false), (almost, 8, false), (almost, 9, true)]
+    {
+        let halves: Vec<u32> = HalfBits::new(&octets, 16, SenderTiming::NOMINAL)
+            .chain(Packet::IDLE.half_bits(more, SenderTiming::NOMINAL))
+            .collect();
+        let expected = if is_heard { std::vec![Packet::IDLE] } else { std::vec![] };
+        assert_eq!(
+            packets(&hear(&mut PacketReceiver::new(), halves.clone())),
+            expected,
+            "{octets:?} and {more} ones"
+        );
+        let many: Vec<u16> = halves.into_iter().map(|half| u16::try_from(half).expect("short")).collect();
+        let mut heard = Vec::new();
+        PacketReceiver::new().feed(&many, |event| heard.push(own(event)));
+        assert_eq!(packets(&heard), expected, "{octets:?} and {more} ones, many at a time");
+    }
+}
+
+#[test]
 fn a_frame_that_is_too_long_is_rejected_once() {
     let mut framer = Framer::new();
     let mut rejected = 0;

@@ -374,10 +374,11 @@ impl Sequence {
     /// `None` outside [`Self::acknowledgement_window`]. An acknowledgement at the very end of a packet is taken to be
     /// seen in the next one, save in the last.
     pub fn acknowledged_at(&self, moment: Microseconds, preamble: u8, timing: SenderTiming) -> Option<Self> {
-        let [first, last] = self.acknowledgement_window(preamble, timing)?;
-        if moment < first || moment > last {
+        let [_, last] = self.acknowledgement_window(preamble, timing)?;
+        if moment > last {
             return None;
         }
+        // A moment before the window lies in a packet before the third, which `acknowledged_in` refuses.
         let mut at = Microseconds::ZERO;
         let mut nth = 0;
         for step in self.steps() {

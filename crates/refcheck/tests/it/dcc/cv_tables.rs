@@ -8,8 +8,11 @@ use dcc::{Direction, Step};
 
 use super::{Row, cv, row, run};
 
-/// CV, outputs it reaches, output by default, value by default (S-9.2.2 Table 2; bit and value derived).
-static MATRIX: &[Row<(u16, [u8; 2], u8, u8)>] = &[
+/// CV, outputs it reaches, output by default, value by default.
+type Reach = (u16, [u8; 2], u8, u8);
+
+/// S-9.2.2 Table 2; bit and value derived.
+static MATRIX: &[Row<Reach>] = &[
     row("T4.9 F0 forward", "S-9.2.2 Table 2", (33, [1, 8], 1, 1)),
     row("T4.9 F0 reverse", "S-9.2.2 Table 2", (34, [1, 8], 2, 2)),
     row("T4.9 F1", "S-9.2.2 Table 2", (35, [1, 8], 3, 4)),

@@ -231,7 +231,9 @@ fn cv9_is_a_period() {
 }
 
 /// CV66, factor in 128ths, a level before and after.
-static TRIMS: &[Row<(u8, Option<u8>, u8, u8)>] = &[
+type TrimCase = (u8, Option<u8>, u8, u8);
+
+static TRIMS: &[Row<TrimCase>] = &[
     row("K62", "S-9.2.2 CV66, derived: factor 1.0", (128, Some(128), 200, 200)),
     row("K62", "S-9.2.2 CV66, derived: factor 0.5", (64, Some(64), 200, 100)),
     row("K62", "S-9.2.2 CV66, derived: not used", (0, None, 200, 200)),

@@ -149,10 +149,13 @@ fn power_on_adds_its_packets() {
     });
 }
 
+/// Questions and whether each was acknowledged.
+type Dialogue = (Vec<CvAccess>, Vec<bool>);
+
 /// What is asked, one question after the other, when the decoder holds a value; the acknowledgement is seen in the
 /// third packet, the earliest case.
 struct Reading {
-    read: fn(holds: Option<u8>) -> (Vec<CvAccess>, Vec<bool>),
+    read: fn(holds: Option<u8>) -> Dialogue,
     holds: Option<u8>,
     nominal_micros: u64,
     shortest_micros: u64,
@@ -162,7 +165,7 @@ fn agrees(question: CvAccess, holds: Option<u8>) -> bool {
     holds.is_some_and(|value| matches!(question.apply(value), CvOutcome::Compared { agrees: true }))
 }
 
-fn bitwise<const CV: u16>(holds: Option<u8>) -> (Vec<CvAccess>, Vec<bool>) {
+fn bitwise<const CV: u16>(holds: Option<u8>) -> Dialogue {
     let mut read = BitwiseRead::new(cv(CV));
     let mut asked = (Vec::new(), Vec::new());
     while let Some(question) = read.question() {
@@ -175,7 +178,7 @@ fn bitwise<const CV: u16>(holds: Option<u8>) -> (Vec<CvAccess>, Vec<bool>) {
     asked
 }
 
-fn counting(holds: Option<u8>) -> (Vec<CvAccess>, Vec<bool>) {
+fn counting(holds: Option<u8>) -> Dialogue {
     let mut read = CountingRead::new(255);
     let mut asked = (Vec::new(), Vec::new());
     while let Some(value) = read.question() {
@@ -188,7 +191,7 @@ fn counting(holds: Option<u8>) -> (Vec<CvAccess>, Vec<bool>) {
     asked
 }
 
-fn probing(holds: Option<u8>) -> (Vec<CvAccess>, Vec<bool>) {
+fn probing(holds: Option<u8>) -> Dialogue {
     let mut probe = DirectModeProbe::new();
     let mut asked = (Vec::new(), Vec::new());
     while let Some(question) = probe.question() {
@@ -202,7 +205,7 @@ fn probing(holds: Option<u8>) -> (Vec<CvAccess>, Vec<bool>) {
 }
 
 fn reading(
-    read: fn(Option<u8>) -> (Vec<CvAccess>, Vec<bool>),
+    read: fn(Option<u8>) -> Dialogue,
     holds: Option<u8>,
     nominal_micros: u64,
     shortest_micros: u64,
@@ -250,14 +253,16 @@ fn case_of(operation: Operation) -> Case {
     case(operation, None, 0, 0)
 }
 
-/// The counts of packets in the sequences of S-9.2.3 §E, as (packet, count) in order; R is the reset.
+/// An operation and its packets as (packet, count) in order.
+type Counts = (Operation, Vec<(Packet, usize)>);
+
 #[test]
 fn sequences_have_the_counts_of_the_standard() {
     let r = Packet::RESET;
     let p = Packet::PAGE_PRESET;
     let packet = |text: &str| Packet::from_octets(&super::octets(text)).expect("a packet");
     let v = packet("74 1C 06 6E");
-    let rows: Vec<Row<(Operation, Vec<(Packet, usize)>)>> = vec![
+    let rows: Vec<Row<Counts>> = vec![
         row(
             "T5.5 direct verify",
             "S-9.2.3 §E Direct",
