@@ -9,3 +9,5 @@ mod bench;
 mod dcc;
 #[cfg(test)]
 mod electrics;
+#[cfg(test)]
+mod track;

@@ -54,6 +54,8 @@ pub(crate) struct Detector {
     pulse: Option<Rise>,
     overlong: Option<Rise>,
     highest: Rise,
+    /// How far the averaged current fell below the baseline after the reset packets, mA.
+    fall: f32,
 }
 
 impl Detector {
@@ -102,6 +104,7 @@ impl Detector {
                 continue;
             }
             self.close_rise();
+            self.fall = self.fall.max(-above);
             if above > self.highest.height {
                 self.highest = Rise { height: above, length: Microseconds::ZERO };
             }
@@ -148,6 +151,7 @@ impl Detector {
     pub(crate) fn evidence(&self) -> Evidence {
         let rise = self.pulse.or(self.overlong).unwrap_or(self.highest);
         Evidence::measured(self.baseline, self.raw.noise, self.averaged.swing, rise.height, rise.length)
+            .with_fall(self.fall.max(self.averaged.fall))
     }
 
     fn close_rise(&mut self) {

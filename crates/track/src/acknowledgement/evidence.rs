@@ -13,6 +13,7 @@ pub struct Evidence {
     baseline_microamperes: u32,
     noise_microamperes: u32,
     swing_microamperes: u32,
+    fall_microamperes: u32,
     step_microamperes: u32,
     pulse_microseconds: u32,
 }
@@ -21,6 +22,7 @@ impl Evidence {
     /// From milliamperes as measured; what is below zero or no number counts as zero.
     pub(crate) fn measured(baseline: f32, noise: f32, swing: f32, step: f32, pulse: Microseconds) -> Self {
         Self {
+            fall_microamperes: 0,
             baseline_microamperes: microamperes(baseline),
             noise_microamperes: microamperes(noise),
             swing_microamperes: microamperes(swing),
@@ -48,6 +50,17 @@ impl Evidence {
         amperes(self.swing_microamperes)
     }
 
+    /// The same with how far the current fell below the baseline.
+    pub(crate) fn with_fall(self, fall: f32) -> Self {
+        Self { fall_microamperes: microamperes(fall), ..self }
+    }
+
+    /// How far the averaged current fell below its median: to the baseline itself, when contact was lost.
+    #[must_use]
+    pub fn fall(self) -> Current {
+        amperes(self.fall_microamperes)
+    }
+
     /// How far the current rose over the baseline: the height of the pulse, or of the highest rise where none was one.
     #[must_use]
     pub fn step(self) -> Current {
@@ -66,6 +79,10 @@ impl Evidence {
 
     pub(crate) fn step_microamperes(self) -> u32 {
         self.step_microamperes
+    }
+
+    pub(crate) fn fall_microamperes(self) -> u32 {
+        self.fall_microamperes
     }
 }
 

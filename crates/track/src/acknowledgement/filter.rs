@@ -46,6 +46,8 @@ pub(crate) struct Stretch {
     pub(crate) noise: f32,
     /// From the least to the greatest.
     pub(crate) swing: f32,
+    /// From the least to the median.
+    pub(crate) fall: f32,
 }
 
 /// The standard deviation of a normal distribution over the median of its absolute deviations (common statistics).
@@ -59,11 +61,11 @@ impl Stretch {
         let (Some(least), Some(greatest)) = (sorted.first(), sorted.last()) else {
             return Self::default();
         };
-        let swing = greatest - least;
+        let (least, swing) = (*least, greatest - least);
         let middle = median_of_sorted(&sorted);
         let mut deviations: Vec<f32> = sorted.iter().map(|sample| (sample - middle).abs()).collect();
         deviations.sort_by(f32::total_cmp);
-        Self { middle, noise: NORMAL_DEVIATION * median_of_sorted(&deviations), swing }
+        Self { middle, noise: NORMAL_DEVIATION * median_of_sorted(&deviations), swing, fall: middle - least }
     }
 }
 

@@ -8,6 +8,7 @@
 
 mod error;
 mod probe;
+mod tally;
 #[cfg(test)]
 mod tests;
 mod virtual_link;
@@ -16,6 +17,7 @@ use datasheets::ServiceMode;
 use dcc::{BitPosition, CvNumber, Microseconds};
 
 pub use error::{Act, LinkError, WayOut};
+pub use tally::Tally;
 pub use virtual_link::VirtualLink;
 
 use crate::acknowledgement::{Confidence, Evidence};
@@ -79,6 +81,11 @@ pub trait Link {
 
     /// Forgets what the link believes about registers of the decoder, so that the next question sets them anew.
     fn renew(&mut self) {}
+
+    /// What was measured since the latest connecting; none where the link does not measure.
+    fn tally(&self) -> Option<Tally> {
+        None
+    }
 
     /// How long the rails have been driven by this link.
     fn rail_time(&self) -> Microseconds;

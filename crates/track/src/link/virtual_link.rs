@@ -9,7 +9,7 @@ use datasheets::ServiceMode;
 use dcc::service::{Operation, Options, PagedAddress, Register, Sequence};
 use dcc::{BitPosition, CvAccess, CvNumber, Microseconds};
 
-use super::{Act, Contact, Link, LinkError, Outcome, probe};
+use super::{Act, Contact, Link, LinkError, Outcome, Tally, probe};
 use crate::acknowledgement::{Answer, AnswerKind, Excess};
 use crate::permit::Permit;
 use crate::programmer::{PageStage, PowerOnState, Programmer, RailPurpose, RailTime};
@@ -22,12 +22,13 @@ pub struct VirtualLink<R> {
     mode: Option<ServiceMode>,
     /// The content of the decoder's page register, where this link has set it since the power came on.
     page: Option<u8>,
+    tally: Tally,
 }
 
 impl<R: Rails> VirtualLink<R> {
     /// A link over these rails, not connected.
     pub fn new(rails: R) -> Self {
-        Self { programmer: Programmer::new(rails), mode: None, page: None }
+        Self { programmer: Programmer::new(rails), mode: None, page: None, tally: Tally::default() }
     }
 
     /// How long the rails were used, by purpose.
@@ -62,6 +63,7 @@ impl<R: Rails> VirtualLink<R> {
     }
 
     fn judge(&mut self, answer: Answer, act: Act) -> Result<Outcome, LinkError> {
+        self.tally.count(&answer);
         let Answer { kind, confidence, evidence } = answer;
         match kind {
             AnswerKind::Acknowledged | AnswerKind::None => Ok(Outcome {
@@ -133,6 +135,7 @@ const FIRST_PAGE: u8 = 1;
 impl<R: Rails> Link for VirtualLink<R> {
     fn connect(&mut self, permit: &Permit, expected: Option<u8>) -> Result<Contact, LinkError> {
         self.disconnect();
+        self.tally = Tally::default();
         let power_on = self.programmer.power_on(permit);
         match power_on.state {
             PowerOnState::OverCurrent => {
@@ -217,6 +220,10 @@ impl<R: Rails> Link for VirtualLink<R> {
 
     fn renew(&mut self) {
         self.page = None;
+    }
+
+    fn tally(&self) -> Option<Tally> {
+        Some(self.tally)
     }
 
     fn rail_time(&self) -> Microseconds {

@@ -292,7 +292,7 @@ fn check_job(now: &Entry, then: &Entry) -> Result<(), TakeUpError> {
     Ok(())
 }
 
-fn identity_of(sheet: &DecoderSheet) -> Identity {
+pub(crate) fn identity_of(sheet: &DecoderSheet) -> Identity {
     let byte = |value: datasheets::CvValue| u8::try_from(value.get()).unwrap_or(u8::MAX);
     Identity { manufacturer: byte(sheet.decoder.manufacturer), version: byte(sheet.decoder.version) }
 }

@@ -9,6 +9,7 @@ use super::state::{Ending, Next, State, StepProgress};
 use crate::acknowledgement::Evidence;
 use crate::journal::Entry;
 use crate::permit::Overridden;
+use crate::programmer::PowerOnReading;
 use crate::strategy::{Content, Identity};
 
 /// How a run stands, or how it ended.
@@ -20,6 +21,8 @@ pub struct Report {
     pub decoder: String,
     /// Who the decoder is; none when it was not identified.
     pub identity: Option<Identity>,
+    /// What the latest switching on showed; none where the link does not measure.
+    pub power_on: Option<PowerOnReading>,
     /// How it stands.
     pub standing: Standing,
     /// Every CV that was to hold something, plain ones first.
@@ -201,6 +204,7 @@ impl Report {
             job: state.job.clone(),
             decoder: state.decoder.clone(),
             identity: state.identity,
+            power_on: state.power_on,
             standing: standing(state),
             targets: targets.collect(),
             disturbed: disturbed(state),

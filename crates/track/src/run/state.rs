@@ -12,6 +12,7 @@ use super::report::RailTimes;
 use crate::acknowledgement::Evidence;
 use crate::journal::{Entry, PlanKind, StepRecord, WantedRecord};
 use crate::permit::Overridden;
+use crate::programmer::PowerOnReading;
 use crate::standard::{
     ADDRESS, CONFIGURATION, CONSIST, LOCK_KEY, LONG_HIGH, LONG_LOW, MANUFACTURER, PAGE_HIGH, PAGE_LOW,
     VERSION, plain,
@@ -30,6 +31,7 @@ pub(super) struct State {
     pub(super) wanted: Vec<WantedRecord>,
     pub(super) to_read: Vec<CvPlace>,
     pub(super) overridden: Vec<Overridden>,
+    pub(super) power_on: Option<PowerOnReading>,
     pub(super) identity: Option<Identity>,
     /// What was read before anything was written.
     pub(super) read: BTreeMap<CvPlace, Content>,
@@ -117,6 +119,7 @@ impl State {
             wanted: wanted.clone(),
             to_read: to_read.iter().map(|record| (*record).into()).collect(),
             overridden: overridden.clone(),
+            power_on: None,
             identity: None,
             read: BTreeMap::new(),
             snapshot: None,
@@ -155,7 +158,8 @@ impl State {
         self.rail_times.take(entry);
         match entry {
             Entry::Begun { .. } => return None,
-            Entry::Connected { .. } | Entry::Recognised { .. } | Entry::Interrupted { .. } => {}
+            Entry::Connected { power_on, .. } => self.power_on = *power_on,
+            Entry::Recognised { .. } | Entry::Interrupted { .. } => {}
             Entry::Identified { identity, .. } => self.identity = Some(*identity),
             Entry::Read { place, content, .. } => {
                 if self.snapshot.is_some() {

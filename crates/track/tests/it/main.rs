@@ -4,4 +4,8 @@
 #[cfg(test)]
 mod demo;
 #[cfg(test)]
+mod faults;
+#[cfg(test)]
+mod on_the_main;
+#[cfg(test)]
 mod program;

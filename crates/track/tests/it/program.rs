@@ -5,7 +5,7 @@ use track::{Report, Run, RunError, VirtualLink, WayOut};
 
 use crate::demo::{Order, locomotive, truth};
 
-fn programmed(order: &Order, locomotive: &mut Locomotive) -> Result<Report, RunError> {
+pub(crate) fn programmed(order: &Order, locomotive: &mut Locomotive) -> Result<Report, RunError> {
     let mut run = Run::begin(order.job(), Vec::new())?;
     run.proceed(&mut VirtualLink::new(locomotive), |_, _| {})
 }
