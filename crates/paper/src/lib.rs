@@ -31,4 +31,5 @@ pub use card::{
 };
 pub use figure::{DataTable, Figure, data_table};
 pub use glyph::Glyph;
+pub use symbol::severity as severity_symbol;
 pub use wiring::{Badge, DrawnPart, JointChange, PartShape, WiringPanel, wiring_diagram};

@@ -9,7 +9,9 @@ use maud::{Markup, PreEscaped, html};
 use crate::card::Proven;
 
 /// Octagon with a bar for *stop*, triangle with a bar for *rework*, broken ring for *open*, sheet with lines for *note*.
-pub(crate) fn severity(severity: Severity) -> Markup {
+/// It has no name of its own: the word stands beside it.
+#[must_use]
+pub fn severity(severity: Severity) -> Markup {
     let shape = match severity {
         Severity::Stop => {
             r#"<path class="f" fill-rule="evenodd" d="M8 2h8l6 6v8l-6 6H8l-6-6V8zM6 10.2v3.6h12v-3.6z"/>"#

@@ -7,6 +7,8 @@
 //! title and a description (both from memory).
 
 mod axes;
+mod curves;
+mod impedance;
 mod label;
 mod path;
 mod pen;
@@ -19,6 +21,7 @@ mod tests;
 use maud::{Markup, Render, html};
 
 pub use axes::{Area, Axis, axes};
+pub use impedance::{ImpedanceLabels, ImpedanceSeries, impedance_plot, impedance_table};
 pub use label::{shortened, spread, text_width};
 pub use path::{PathData, tenths};
 pub use pen::{Anchor, Mark, Paint, Pen};
