@@ -18,17 +18,25 @@
 //! }
 //! ```
 
-mod change;
-mod document;
-mod error;
-mod identity;
-mod kind;
 mod ledger;
 mod migration;
-mod moment;
-mod seal;
 mod transaction;
 
+mod board;
+mod change;
+mod document;
+mod identity;
+mod kind;
+mod moment;
+mod run;
+mod search;
+mod snapshot;
+mod stock;
+
+mod error;
+mod seal;
+
+pub use board::{BoardCount, BoardLine, BoardOrder, BoardQuery, BoardRow, SeverityCounts, Told, WaitsFor};
 pub use change::{Change, Subject};
 pub use document::{
     Act, Conflict, Document, DocumentError, MOST_TEXT_BYTES, Revision, RevisionRecord, UndoSteps,
@@ -39,4 +47,10 @@ pub use kind::{Kind, MOST_NAME_CHARACTERS, NameError};
 pub use ledger::Ledger;
 pub use migration::NEWEST_FORM;
 pub use moment::{Moment, Stamp};
+pub use run::{RunError, RunOutcome, RunRecord};
 pub use seal::Digest;
+pub use search::{Found, Hit, Piece, SearchQuery};
+pub use snapshot::{
+    Difference, FoundReading, Held, Place, Reading, ReadingQuery, SnapshotError, SnapshotRecord,
+};
+pub use stock::{Movement, StockCount, StockError};

@@ -211,6 +211,9 @@ CREATE VIRTUAL TABLE search USING fts5 (
     prefix = '1 2 3'
 );
 
+-- A hit in the name weighs more than one in the title, and so on; the order is that of the columns.
+INSERT INTO search (search, rank) VALUES ('rank', 'bm25(16.0, 8.0, 3.0, 1.5, 1.0)');
+
 CREATE TRIGGER document_found AFTER INSERT ON document
 BEGIN
     INSERT INTO search (rowid, name, title, notes, findings, text)
