@@ -48,6 +48,16 @@ fn idle(bencher: divan::Bencher<'_, '_>) {
 }
 
 #[divan::bench]
+fn packets_that_never_repeat(bencher: divan::Bencher<'_, '_>) {
+    // Binary states, which nobody heeds, to an address that nobody has: each packet must be decoded anew.
+    let packets = (0..128_u8).flat_map(|low| {
+        let packet = Packet::from_payload(&[100, 0xDD, low, low ^ 0x55]).expect("four octets");
+        packet.half_bits(PREAMBLE_OPERATIONS, SenderTiming::NOMINAL).collect::<Vec<u32>>()
+    });
+    drive(bencher, "", &packets.collect::<Vec<u32>>());
+}
+
+#[divan::bench]
 fn idle_with_noise(bencher: divan::Bencher<'_, '_>) {
     drive(bencher, "pickup.current-noise = \"3 mA\"", &idle_second());
 }

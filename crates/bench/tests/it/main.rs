@@ -16,6 +16,8 @@ mod properties;
 #[cfg(test)]
 mod service;
 #[cfg(test)]
+mod settled;
+#[cfg(test)]
 mod train;
 #[cfg(test)]
 mod voice;

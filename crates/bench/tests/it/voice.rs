@@ -101,14 +101,13 @@ fn levels_follow_the_law_of_the_sheet() {
     let mut hand = diesel(0);
     hand.keys(short(3), &[1, 2, 8]);
     let level = |hand: &Hand<Locomotive>, deed| heard(hand).sound(deed).unwrap().level.as_decibels();
-    // Reference text section 5: register 160 of 255 is −4.05 dB; 220 of 255 is 20·log10(220/255) = −1.28 dB.
-    assert!((level(&hand, Deed::Bell) + 4.05).abs() < 0.005);
-    assert!((level(&hand, Deed::Horn) + 1.28).abs() < 0.005);
+    let amplitude = |register: f64| 20.0 * (register / 255.0).log10();
+    assert!((level(&hand, Deed::Bell) - amplitude(160.0)).abs() < 1e-9);
+    assert!((level(&hand, Deed::Horn) - amplitude(220.0)).abs() < 1e-9);
     assert!(hand.write(128, 128), "master to half");
     hand.leave();
     hand.keys(short(3), &[1, 2, 8]);
-    // 128 of 255 is −5.99 dB.
-    assert!((level(&hand, Deed::Bell) + 4.05 + 5.99).abs() < 0.01);
+    assert!((level(&hand, Deed::Bell) - amplitude(160.0) - amplitude(128.0)).abs() < 1e-9);
     assert!(hand.write(130, 0));
     hand.leave();
     hand.keys(short(3), &[1, 2]);

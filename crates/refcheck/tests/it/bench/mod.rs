@@ -8,6 +8,7 @@ mod consist;
 mod functions;
 mod motion;
 mod service;
+mod voice;
 
 use bench::{Locomotive, Observation, read_truth};
 use datasheets::{CvPlace, Shelf, read_sheet};
