@@ -125,6 +125,17 @@ fn equal_recordings_are_offered_for_an_audition() {
 }
 
 #[test]
+fn the_recording_that_an_audition_chose_is_settled_on() {
+    let settled =
+        settle(&order("[voice]\nhorn = { chimes = 5, recording = \"recording 2\" }"), &decoder(FLAT));
+    assert!(settled.auditions.is_empty() && settled.gaps.is_empty());
+    assert_eq!(content(&settled, None, 123).1, 4 << 4);
+    let settled =
+        settle(&order("[voice]\nhorn = { chimes = 5, recording = \"recording 9\" }"), &decoder(FLAT));
+    assert_eq!((settled.gaps.len(), settled.auditions.len()), (1, 1), "told, and still open");
+}
+
+#[test]
 fn lamps_and_directions_on_f0() {
     let wishes = "[plan]\ndecoder = \"demo-21-sound\"\n\
         [[plan.lamp]]\nname = \"head\"\ndoes = \"headlight\"\noutput = \"front\"\nwhen = \"forward\"\npart = \"led-warm\"\n\

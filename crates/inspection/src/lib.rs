@@ -20,7 +20,7 @@ use finding::Finding;
 
 pub use answers::{
     Answers, Budget, Connection, ConsistKeys, Fit, Joints, LampAnswer, Leak, Network, Opposition, OutputLoad,
-    SpeakerBack, SpeakerShare, UnitAnswer, WiringState,
+    SoundAnswer, SpeakerBack, SpeakerShare, UnitAnswer, WiringState,
 };
 pub use catalogue::{Coverage, coverage, coverage_page, explain, rule_text, rules_page};
 pub use job::{Job, LampFacts, TrainPlace};

@@ -108,15 +108,8 @@ impl Placed {
             .complete(&air, Preference::Construction)
             .map_err(|cause| PlacedError::NoDriver { name: name.clone(), cause: cause.to_string() })?;
         let box_sheet = speaker.enclosure.as_ref().and_then(|name| shelf.enclosures.get(name));
-        let mut assumed: Vec<Assumption> = assumptions(&completed);
+        let assumed = assumptions(&completed);
         let enclosure = enclosure(box_sheet, part);
-        if speaker.at.is_none() {
-            assumed.push(Assumption {
-                what: format!("place of {name}"),
-                taken: otherwise_at.to_string(),
-                rule: "side by side, when nobody says where (our choice)".to_owned(),
-            });
-        }
         let leads = speaker.leads();
         Ok(Self {
             leads: (leads.0.to_string(), leads.1.to_string()),
@@ -152,6 +145,15 @@ impl Placed {
             name,
             path,
         })
+    }
+
+    /// Notes that its place was assumed.
+    pub(crate) fn assume_place(&mut self) {
+        self.assumed.push(Assumption {
+            what: format!("place of {}", self.name),
+            taken: self.at.to_string(),
+            rule: "side by side, when nobody says where (our choice)".to_owned(),
+        });
     }
 
     /// The driver.

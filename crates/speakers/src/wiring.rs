@@ -169,7 +169,11 @@ fn place(speakers: &[(Path, &Speaker)], shelf: &Shelf) -> Result<Vec<Placed>, Pl
     for (path, speaker) in speakers {
         let otherwise_at =
             Length::from_metres(next).unwrap_or_else(|| unreachable!("a dozen speakers fit any range"));
-        let one = Placed::of(path.clone(), speaker, shelf, otherwise_at)?;
+        let mut one = Placed::of(path.clone(), speaker, shelf, otherwise_at)?;
+        // Where a speaker that is alone sits changes nothing.
+        if speakers.len() > 1 && speaker.at.is_none() {
+            one.assume_place();
+        }
         next = one.at.as_metres() + USUAL_SPACING_METRES;
         placed.push(one);
     }

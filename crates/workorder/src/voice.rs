@@ -19,6 +19,8 @@ documents::record! {
         pub idle: Option<RotationalSpeed>,
         /// Speed at full power.
         pub full: Option<RotationalSpeed>,
+        /// Which recording an audition chose, by the remark on the decoder's sheet: "recording 2".
+        pub recording: Option<String>,
     }
 }
 
@@ -29,6 +31,8 @@ documents::record! {
         pub chimes: Option<Bounded<1, 7>>,
         /// Its notes, from low to high, like "A4" or "D#4".
         pub notes: Vec<Note>,
+        /// Which recording an audition chose, by the remark on the decoder's sheet: "recording 2".
+        pub recording: Option<String>,
     }
 }
 
@@ -37,6 +41,8 @@ documents::record! {
     pub struct BellWish {
         /// Kind of bell.
         pub kind: Option<BellKind>,
+        /// Which recording an audition chose, by the remark on the decoder's sheet: "recording 2".
+        pub recording: Option<String>,
     }
 }
 

@@ -4,20 +4,29 @@ use datasheets::{Choice, DecoderSheet, HeadEndPower, RoleName, Traits, VoicePart
 use finding::Path;
 use workorder::Voice;
 
-use crate::closeness::rank;
+use crate::closeness::{Ranked, rank};
 use crate::gap::Gap;
 use crate::settle::{Audition, Settlement};
 use crate::standard::byte;
 
 pub(super) fn settle(voice: &Voice, sheet: &DecoderSheet, settlement: &mut Settlement) {
     if let Some(prime_mover) = &voice.prime_mover {
-        part(VoicePart::Engine, "voice.prime-mover", &prime_mover.traits(), sheet, settlement);
+        let wish = VoiceWish {
+            path: "voice.prime-mover",
+            traits: prime_mover.traits(),
+            recording: prime_mover.recording.as_deref(),
+        };
+        part(VoicePart::Engine, &wish, sheet, settlement);
     }
     if let Some(horn) = &voice.horn {
-        part(VoicePart::Horn, "voice.horn", &horn.traits(), sheet, settlement);
+        let wish =
+            VoiceWish { path: "voice.horn", traits: horn.traits(), recording: horn.recording.as_deref() };
+        part(VoicePart::Horn, &wish, sheet, settlement);
     }
     if let Some(bell) = &voice.bell {
-        part(VoicePart::Bell, "voice.bell", &bell.traits(), sheet, settlement);
+        let wish =
+            VoiceWish { path: "voice.bell", traits: bell.traits(), recording: bell.recording.as_deref() };
+        part(VoicePart::Bell, &wish, sheet, settlement);
     }
     if let Some(kind) = voice.head_end_power {
         head_end_power(kind, sheet, settlement);
@@ -27,40 +36,52 @@ pub(super) fn settle(voice: &Voice, sheet: &DecoderSheet, settlement: &mut Settl
     }
 }
 
-fn part(part: VoicePart, wish: &str, wanted: &Traits, sheet: &DecoderSheet, settlement: &mut Settlement) {
-    let wish = Path::new(wish);
+/// A wish for one part of the voice.
+struct VoiceWish<'a> {
+    path: &'static str,
+    traits: Traits,
+    /// The recording that an audition chose.
+    recording: Option<&'a str>,
+}
+
+fn part(part: VoicePart, voice_wish: &VoiceWish<'_>, sheet: &DecoderSheet, settlement: &mut Settlement) {
+    let (wish, wanted) = (Path::new(voice_wish.path), &voice_wish.traits);
     let Some(role) = sheet.role(RoleName::Voice(part)) else {
         settlement.gaps.push(Gap::NoSound { wish, part, wanted: wanted.to_string() });
         return;
     };
     let ranked = rank(wanted, &role.choices);
-    let Some(best) = ranked.first().filter(|best| best.closeness.is_same_kind()) else {
+    let Some(nearest) = ranked.first().filter(|nearest| nearest.closeness.is_same_kind()) else {
         settlement.gaps.push(Gap::NoSound { wish, part, wanted: wanted.to_string() });
         return;
     };
-    if best.closeness.cost > 0 {
+    let alike: Vec<&Ranked<'_>> =
+        ranked.iter().filter(|other| other.closeness.cost == nearest.closeness.cost).collect();
+    let chosen = voice_wish.recording.and_then(|recording| {
+        alike.iter().copied().find(|one| one.choice.note.as_deref() == Some(recording))
+    });
+    if let (Some(recording), None) = (voice_wish.recording, chosen) {
+        settlement.gaps.push(Gap::NoSound {
+            wish: wish.join("recording"),
+            part,
+            wanted: format!("{wanted} ({recording})"),
+        });
+    }
+    if nearest.closeness.cost > 0 {
         settlement.gaps.push(Gap::NearestSound {
             wish: wish.clone(),
             part,
             wanted: wanted.to_string(),
-            nearest: told(best.choice),
-            differences: best.closeness.differences.clone(),
+            nearest: told(nearest.choice),
+            differences: nearest.closeness.differences.clone(),
         });
     }
-    let alike: Vec<Choice> = ranked
-        .iter()
-        .filter(|other| other.closeness.cost == best.closeness.cost)
-        .map(|other| other.choice.clone())
-        .collect();
-    if alike.len() > 1 {
-        settlement.auditions.push(Audition { wish: wish.clone(), part, choices: alike });
+    if alike.len() > 1 && chosen.is_none() {
+        let choices: Vec<Choice> = alike.iter().map(|one| one.choice.clone()).collect();
+        settlement.auditions.push(Audition { wish: wish.clone(), part, choices });
     }
-    settlement.targets.want_role(
-        &role,
-        byte(best.choice.value),
-        &wish,
-        format!("{part}: {}", told(best.choice)),
-    );
+    let settled = chosen.unwrap_or(nearest).choice;
+    settlement.targets.want_role(&role, byte(settled.value), &wish, format!("{part}: {}", told(settled)));
 }
 
 /// A recording in words, with its remark.

@@ -8,6 +8,7 @@ mod joints;
 mod lamps;
 mod network;
 mod opposition;
+mod sound;
 mod train;
 
 use cvplan::Settlement;
@@ -22,6 +23,8 @@ pub(crate) use lamps::BULB_STANDS;
 pub use lamps::LampAnswer;
 pub use network::{Network, SpeakerShare, WiringState};
 pub use opposition::Opposition;
+pub(crate) use sound::MOST_SPEAKERS;
+pub use sound::SoundAnswer;
 pub(crate) use train::consist_bits;
 pub use train::{ConsistKeys, UnitAnswer};
 
@@ -34,6 +37,10 @@ pub struct Answers {
     pub found: Option<Network>,
     /// The speakers as planned, where there will be any.
     pub planned: Option<Network>,
+    /// What the speakers as found do over frequency.
+    pub found_sound: Option<SoundAnswer>,
+    /// What the speakers as planned do over frequency.
+    pub planned_sound: Option<SoundAnswer>,
     /// What each planned lamp does to its output and resistor; lamps whose facts are not all known are left out.
     pub lamps: Vec<LampAnswer>,
     /// What each output and the whole have to carry, where the decoder has a sheet.
@@ -60,6 +67,8 @@ impl Answers {
         Self {
             found,
             planned,
+            found_sound: SoundAnswer::found(job),
+            planned_sound: SoundAnswer::planned(job),
             lamps,
             budget,
             connection: Connection::of(job),

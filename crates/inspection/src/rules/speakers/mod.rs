@@ -2,6 +2,10 @@
 
 mod amplifier_below_least_load;
 mod amplifier_shorted;
+mod better_wiring_at_hand;
+mod cone_travels_too_far;
+mod load_dips_too_low;
+mod more_speakers_than_computed;
 mod power_shared_unevenly;
 mod speaker_not_connected;
 mod speaker_overloaded;
@@ -12,17 +16,20 @@ mod speaker_wire_on_wrong_pad;
 mod speaker_polarity_unknown;
 mod speakers_in_opposition;
 
+mod box_honks;
 mod enclosure_does_not_fit_speaker;
 mod enclosure_leaks;
 mod enclosure_too_small;
 mod speaker_does_not_fit;
+mod speaker_sheet_contradicts_itself;
 mod speaker_without_enclosure;
 
 use std::collections::BTreeMap;
 
 use finding::{Path, Severity};
+use quantities::Gain;
 
-use crate::answers::{Answers, Network, SpeakerShare, WiringState};
+use crate::answers::{Answers, Network, SoundAnswer, SpeakerShare, WiringState};
 use crate::job::Job;
 use crate::rule::Rule;
 
@@ -31,8 +38,10 @@ pub(super) static RULES: &[&Rule] = &[
     &speaker_wire_on_frame_or_rail::RULE,
     &speaker_wire_on_wrong_pad::RULE,
     &amplifier_below_least_load::RULE,
+    &load_dips_too_low::RULE,
     &speaker_not_connected::RULE,
     &speaker_overloaded::RULE,
+    &cone_travels_too_far::RULE,
     &power_shared_unevenly::RULE,
     &speakers_in_opposition::RULE,
     &speaker_polarity_unknown::RULE,
@@ -41,6 +50,10 @@ pub(super) static RULES: &[&Rule] = &[
     &enclosure_leaks::RULE,
     &enclosure_does_not_fit_speaker::RULE,
     &speaker_does_not_fit::RULE,
+    &box_honks::RULE,
+    &speaker_sheet_contradicts_itself::RULE,
+    &better_wiring_at_hand::RULE,
+    &more_speakers_than_computed::RULE,
 ];
 
 /// A wiring to be judged.
@@ -82,6 +95,14 @@ impl<'a> Wiring<'a> {
         }
     }
 
+    /// What it does over frequency; none where that cannot be computed, which other rules tell.
+    fn sound(self, answers: &'a Answers) -> Option<&'a SoundAnswer> {
+        match self.network.state {
+            WiringState::Found => answers.found_sound.as_ref(),
+            WiringState::Planned => answers.planned_sound.as_ref(),
+        }
+    }
+
     /// The remedy: what the plan does anyway, or what must be done.
     fn remedy(self, if_it_stays: impl Into<String>) -> String {
         if self.will_change {
@@ -90,6 +111,15 @@ impl<'a> Wiring<'a> {
             if_it_stays.into()
         }
     }
+}
+
+/// The planned master level against full, where the decoder has a register for it: the loudest sound is put at full
+/// level, and the master below that (settings of levels).
+fn master_level(job: &Job<'_>) -> Option<Gain> {
+    let decoder = job.decoder()?;
+    let has_register = decoder.role(datasheets::RoleName::MasterLevel).is_some_and(|role| role.law.is_some());
+    let master = job.order.levels.as_ref()?.master?;
+    (has_register && master.as_decibels() < 0.0).then_some(master)
 }
 
 /// The wires that are to blame, or the speakers where no wire is.

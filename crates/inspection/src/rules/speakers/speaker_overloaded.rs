@@ -6,7 +6,7 @@ use quantities::{Gain, Power};
 use crate::answers::{Answers, SpeakerShare};
 use crate::job::Job;
 use crate::rule::{Found, Rule, Stage};
-use crate::rules::speakers::Wiring;
+use crate::rules::speakers::{Wiring, master_level};
 
 pub(in crate::rules) static RULE: Rule = Rule {
     name: "speaker-overloaded",
@@ -41,15 +41,6 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
             }
         }
     }
-}
-
-/// The planned master level against full, where the decoder has a register for it: the loudest sound is put at full
-/// level, and the master below that (settings of levels).
-fn master_level(job: &Job<'_>) -> Option<Gain> {
-    let decoder = job.decoder()?;
-    let has_register = decoder.role(datasheets::RoleName::MasterLevel).is_some_and(|role| role.law.is_some());
-    let master = job.order.levels.as_ref()?.master?;
-    (has_register && master.as_decibels() < 0.0).then_some(master)
 }
 
 fn overloaded(

@@ -1,7 +1,7 @@
 //! Several recordings that fit equally well.
 
 use cvplan::Audition;
-use datasheets::{RoleName, VoicePart};
+use datasheets::VoicePart;
 use finding::Severity;
 
 use crate::answers::Answers;
@@ -22,7 +22,7 @@ pub(in crate::rules) static RULE: Rule = Rule {
     check,
 };
 
-fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
+fn check(_: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
     for audition in answers.settlement.iter().flat_map(|settlement| &settlement.auditions) {
         let told: Vec<String> = audition
             .choices
@@ -43,24 +43,18 @@ fn check(job: &Job<'_>, answers: &Answers, found: &mut Found<'_>) {
                 .because("until somebody decides, the first of them is taken")
                 .remedy(format!(
                     "play each through the finished speaker, shell on, beside a recording of the prototype{}",
-                    how_to_decide(job, audition)
+                    how_to_decide(audition)
                 ))
             },
         );
     }
 }
 
-/// Only the notes of a horn can tell recordings of one kind apart in words; all else is written by its place.
-fn how_to_decide(job: &Job<'_>, audition: &Audition) -> String {
-    if audition.part == VoicePart::Horn {
-        return "; where the notes are known, write `notes` and they decide".to_owned();
-    }
-    let role = job.decoder().and_then(|sheet| sheet.role(RoleName::Voice(audition.part)));
-    role.map_or_else(String::new, |role| {
-        let bits = role.bits.map_or_else(String::new, |bits| format!(", bits {bits}"));
-        format!(
-            "; if it is not the first, write the chosen value into {}{bits} after the programming list",
-            role.place()
-        )
+/// What was chosen is written down by the remark on the sheet; the notes of a horn decide by themselves.
+fn how_to_decide(audition: &Audition) -> String {
+    let notes = if audition.part == VoicePart::Horn { ", or its `notes` where they are known" } else { "" };
+    let example = audition.choices.iter().rev().find_map(|choice| choice.note.as_deref());
+    example.map_or_else(String::new, |note| {
+        format!("; write the one that was chosen (`recording = \"{note}\"`){notes}")
     })
 }
