@@ -285,6 +285,7 @@ mod tests {
             assert_eq!(states.is_on(function), Some(true), "{function}");
             assert_eq!(states.bits().count_ones(), 1, "{function}");
             assert_eq!(GroupStates::all_off(function.group()).with(function, true), Ok(states));
+            assert_eq!(states.with(function, false), Ok(GroupStates::all_off(function.group())));
             let mut back = FunctionStates::ALL_OFF;
             back.set_group(states);
             assert_eq!(back, all);

@@ -21,7 +21,7 @@ pub enum Uniformity {
     Optional,
     /// Kept for later standards.
     Reserved,
-    /// For the maker to use.
+    /// Optional, and for the maker to use as it likes.
     Maker,
     /// The rule set does not mention it.
     Unmentioned,

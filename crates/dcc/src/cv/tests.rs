@@ -337,6 +337,9 @@ fn page_uses_read_aloud() {
     assert_eq!(page_use(16, 0).to_string(), "for the maker");
     assert_eq!(IndexedCv { cv31: 0, cv32: 43, offset: 1 }.to_string(), "CV258 of page 0/43");
     assert_eq!(IndexedCv::plain(cv(29)).to_string(), "CV29");
+    let last_plain = IndexedCv { cv31: 0, cv32: 3, offset: 255 };
+    assert_eq!(last_plain.plain_cv(), Some(CvNumber::LAST));
+    assert_eq!(IndexedCv { cv31: 0, cv32: 4, offset: 0 }.plain_cv(), None);
     let (place, bit) = Capability::Mapping(BitPosition::new(4).expect("in range")).place();
     assert_eq!((place.window_cv(), bit.weight()), (cv(290), 16));
 }

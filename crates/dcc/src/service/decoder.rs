@@ -24,7 +24,7 @@ pub enum Phase {
 
 /// Follows a decoder into service mode and out of it (S-9.2.3 §C).
 ///
-/// A service-mode packet right after a reset enters. In service mode the second of two identical packets, with no other
+/// A service-mode packet enters when the packet before it was a reset, however long ago. In service mode the second of two identical packets, with no other
 /// valid packet between them, is executed, once. Any other valid packet than a reset leaves, and so does silence for
 /// [`TIME_OUT`]. Invalid packets change nothing; do not pass them.
 #[derive(Clone, Debug)]
@@ -92,8 +92,6 @@ impl ServiceModeState {
     pub fn elapse(&mut self, now: Microseconds) {
         if self.phase == Phase::Service && now.saturating_sub(self.last_heard) >= self.time_out {
             self.phase = Phase::Limbo;
-            self.previous = None;
-            self.is_executed = false;
         }
     }
 

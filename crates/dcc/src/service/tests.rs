@@ -211,6 +211,22 @@ fn silence_ends_service_mode() {
 }
 
 #[test]
+fn after_silence_a_reset_is_still_the_packet_before() {
+    let write = direct(CvAccess::write(cv(1), 3)).to_packet();
+    let mut state = ServiceModeState::new();
+    for (packet, now) in [(Packet::RESET, 0), (write, 8), (Packet::RESET, 16), (write, 60)] {
+        assert_eq!(state.packet(&packet.view(), at(now)), None);
+    }
+    assert_eq!(state.phase(), Phase::Service, "entered anew after 44 ms of silence");
+    // A write, silence, and the same write again is no pair: the second finds no reset before it.
+    let mut state = ServiceModeState::new();
+    for (packet, now) in [(Packet::RESET, 0), (write, 8), (write, 60), (write, 68)] {
+        assert_eq!(state.packet(&packet.view(), at(now)), None);
+    }
+    assert_eq!(state.phase(), Phase::Limbo);
+}
+
+#[test]
 fn operations_come_back_only_with_a_packet_of_their_own() {
     let write = direct(CvAccess::write(cv(1), 3)).to_packet();
     let speed = Packet::from_payload(&[3, 0x62]).expect("a packet");

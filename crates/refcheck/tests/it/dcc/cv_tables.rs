@@ -150,56 +150,75 @@ use Uniformity::{
     Maker as K, Mandatory as M, Optional as O, Recommended as R, Reserved as X, Unmentioned as U,
 };
 
-/// CV, uniformity of NMRA and RCN, delivery value, and access.
-type Standard = (u16, [Uniformity; 2], Option<u8>, Access);
+/// First and last CV, uniformity of NMRA and RCN, delivery value, and access. "Optional" entries whose use is left to the
+/// maker stand as [`Uniformity::Maker`]; CV33–46 are in [`MATRIX`].
+type Standard = ([u16; 2], [Uniformity; 2], Option<u8>, Access);
 
 const S: Access = Access::Stored;
 const RO: Access = Access::ReadOnly;
 const V: Access = Access::Volatile;
 
 static STANDARD: &[Row<Standard>] = &[
-    row("T4.1 CV1", "S-9.2.2 Table 1; RCN-225 §2", (1, [M, M], Some(3), S)),
-    row("T4.1 CV2", "S-9.2.2 Table 1; RCN-225 §2", (2, [R, M], None, S)),
-    row("T4.1 CV3", "S-9.2.2 Table 1; RCN-225 §2", (3, [R, M], None, S)),
-    row("T4.1 CV4", "S-9.2.2 Table 1; RCN-225 §2", (4, [R, M], None, S)),
-    row("T4.1 CV5", "S-9.2.2 Table 1; RCN-225 §2", (5, [O, M], None, S)),
-    row("T4.1 CV6", "S-9.2.2 Table 1; RCN-225 §2", (6, [O, O], None, S)),
-    row("T4.1 CV7", "S-9.2.2 Table 1; RCN-225 §2", (7, [M, M], None, RO)),
-    row("T4.1 CV8", "S-9.2.2 Table 1; RCN-225 §2", (8, [M, M], None, RO)),
-    row("T4.1 CV9", "S-9.2.2 Table 1; RCN-225 §2", (9, [O, O], None, S)),
-    row("T4.1 CV10", "S-9.2.2 Table 1; RCN-225 §2", (10, [O, K], None, S)),
-    row("T4.1 CV11", "S-9.2.2 Table 1; RCN-225 §2", (11, [R, R], None, S)),
-    row("T4.1 CV15", "S-9.2.2 Table 1; RCN-225 §2", (15, [O, O], None, S)),
-    row("T4.1 CV17", "S-9.2.2 Table 1; RCN-225 §2", (17, [O, M], Some(195), S)),
-    row("T4.1 CV18", "S-9.2.2 Table 1; RCN-225 §2", (18, [O, M], Some(232), S)),
-    row("T4.1 CV19", "S-9.2.2 Table 1; RCN-225 §2", (19, [O, R], None, S)),
-    row("T4.1 CV20", "S-9.2.2 Table 1; RCN-225 §2", (20, [X, O], None, S)),
-    row("T4.1 CV26", "S-9.2.2 Table 1; RCN-225 §2", (26, [X, X], None, S)),
-    row("T4.1 CV28", "S-9.2.2 Table 1; RCN-225 §2", (28, [O, O], None, S)),
-    row("T4.1 CV29", "S-9.2.2 Table 1; RCN-225 §2", (29, [M, M], None, S)),
-    row("T4.1 CV30", "S-9.2.2 Table 1; RCN-225 §2", (30, [O, O], Some(0), V)),
-    row("T4.1 CV55", "S-9.2.2 Table 1; RCN-225 §2", (55, [K, K], None, S)),
-    row("T4.1 CV65", "S-9.2.2 Table 1; RCN-225 §2", (65, [O, K], None, S)),
-    row("T4.1 CV80", "S-9.2.2 Table 1; RCN-225 §2", (80, [O, O], None, S)),
-    row("T4.1 CV96", "S-9.2.2 Table 1; RCN-225 §2", (96, [X, O], None, S)),
-    row("T4.1 CV100", "S-9.2.2 Table 1; RCN-225 §2", (100, [X, K], None, S)),
-    row("T4.1 CV105", "S-9.2.2 Table 1; RCN-225 §2", (105, [O, O], None, S)),
-    row("T4.1 CV200", "S-9.2.2 Table 1; RCN-225 §2", (200, [K, K], None, S)),
-    row("T4.1 CV300", "S-9.2.2 Table 1; RCN-225 §2", (300, [U, O], None, S)),
-    row("T4.1 CV600", "S-9.2.2 Table 1; RCN-225 §2", (600, [K, K], None, S)),
-    row("T4.1 CV892", "S-9.2.2 Table 1; RCN-225 §2", (892, [O, X], None, V)),
-    row("T4.1 CV900", "S-9.2.2 Table 1; RCN-225 §2", (900, [O, O], None, S)),
-    row("T4.1 CV1024", "S-9.2.2 Table 1; RCN-225 §2", (1024, [O, O], None, S)),
+    row("T4.1 CV1", "S-9.2.2 Table 1; RCN-225 §2", ([1, 1], [M, M], Some(3), S)),
+    row("T4.1 CV2", "S-9.2.2 Table 1; RCN-225 §2", ([2, 2], [R, M], None, S)),
+    row("T4.1 CV3", "S-9.2.2 Table 1; RCN-225 §2", ([3, 3], [R, M], None, S)),
+    row("T4.1 CV4", "S-9.2.2 Table 1; RCN-225 §2", ([4, 4], [R, M], None, S)),
+    row("T4.1 CV5", "S-9.2.2 Table 1; RCN-225 §2", ([5, 5], [O, M], None, S)),
+    row("T4.1 CV6", "S-9.2.2 Table 1; RCN-225 §2", ([6, 6], [O, O], None, S)),
+    row("T4.1 CV7", "S-9.2.2 Table 1; RCN-225 §2", ([7, 7], [M, M], None, RO)),
+    row("T4.1 CV8", "S-9.2.2 Table 1; RCN-225 §2", ([8, 8], [M, M], None, RO)),
+    row("T4.1 CV9", "S-9.2.2 Table 1; RCN-225 §2", ([9, 9], [O, O], None, S)),
+    row("T4.1 CV10", "S-9.2.2 Table 1; RCN-225 §2", ([10, 10], [O, K], None, S)),
+    row("T4.1 CV11", "S-9.2.2 Table 1; RCN-225 §2", ([11, 11], [R, R], None, S)),
+    row("T4.1 CV12", "S-9.2.2 Table 1; RCN-225 §2", ([12, 12], [O, O], None, S)),
+    row("T4.1 CV13–14", "S-9.2.2 Table 1; RCN-225 §2", ([13, 14], [O, O], None, S)),
+    row("T4.1 CV15–16", "S-9.2.2 Table 1; RCN-225 §2", ([15, 16], [O, O], None, S)),
+    row("T4.1 CV17", "S-9.2.2 Table 1; RCN-225 §2", ([17, 17], [O, M], Some(195), S)),
+    row("T4.1 CV18", "S-9.2.2 Table 1; RCN-225 §2", ([18, 18], [O, M], Some(232), S)),
+    row("T4.1 CV19", "S-9.2.2 Table 1; RCN-225 §2", ([19, 19], [O, R], None, S)),
+    row("T4.1 CV20", "S-9.2.2 Table 1; RCN-225 §2", ([20, 20], [X, O], None, S)),
+    row("T4.1 CV21–22", "S-9.2.2 Table 1; RCN-225 §2", ([21, 22], [O, O], None, S)),
+    row("T4.1 CV23–24", "S-9.2.2 Table 1; RCN-225 §2", ([23, 24], [O, O], None, S)),
+    row("T4.1 CV25", "S-9.2.2 Table 1; RCN-225 §2", ([25, 25], [O, O], None, S)),
+    row("T4.1 CV26", "S-9.2.2 Table 1; RCN-225 §2", ([26, 26], [X, X], None, S)),
+    row("T4.1 CV27", "S-9.2.2 Table 1; RCN-225 §2", ([27, 27], [O, O], None, S)),
+    row("T4.1 CV28", "S-9.2.2 Table 1; RCN-225 §2", ([28, 28], [O, O], None, S)),
+    row("T4.1 CV29", "S-9.2.2 Table 1; RCN-225 §2", ([29, 29], [M, M], None, S)),
+    row("T4.1 CV30", "S-9.2.2 Table 1; RCN-225 §2", ([30, 30], [O, O], Some(0), V)),
+    row("T4.1 CV31–32", "S-9.2.2 Table 1; RCN-225 §2", ([31, 32], [O, O], None, S)),
+    row("T4.1 CV47–64", "S-9.2.2 Table 1; RCN-225 §2", ([47, 64], [K, K], None, S)),
+    row("T4.1 CV65", "S-9.2.2 Table 1; RCN-225 §2", ([65, 65], [O, K], None, S)),
+    row("T4.1 CV66", "S-9.2.2 Table 1; RCN-225 §2", ([66, 66], [O, O], None, S)),
+    row("T4.1 CV67–94", "S-9.2.2 Table 1; RCN-225 §2", ([67, 94], [O, O], None, S)),
+    row("T4.1 CV95", "S-9.2.2 Table 1; RCN-225 §2", ([95, 95], [O, O], None, S)),
+    row("T4.1 CV96", "S-9.2.2 Table 1; RCN-225 §2", ([96, 96], [X, O], None, S)),
+    row("T4.1 CV97–104", "S-9.2.2 Table 1; RCN-225 §2", ([97, 104], [X, K], None, S)),
+    row("T4.1 CV105–106", "S-9.2.2 Table 1; RCN-225 §2", ([105, 106], [O, O], None, S)),
+    row("T4.1 CV107–108", "S-9.2.2 Table 1; RCN-225 §2", ([107, 108], [X, O], None, RO)),
+    row("T4.1 CV109–111", "S-9.2.2 Table 1; RCN-225 §2", ([109, 111], [X, K], None, S)),
+    row("T4.1 CV112–256", "S-9.2.2 Table 1; RCN-225 §2", ([112, 256], [K, K], None, S)),
+    row("T4.1 CV257–512", "S-9.2.2 Table 1; RCN-225 §2", ([257, 512], [U, O], None, S)),
+    row("T4.1 CV513–768", "S-9.2.2 Table 1; RCN-225 §2", ([513, 768], [K, K], None, S)),
+    row("T4.1 CV769–879", "S-9.2.2 Table 1; RCN-225 §2", ([769, 879], [K, X], None, S)),
+    row("T4.1 CV880–891", "S-9.2.2 Table 1; RCN-225 §2", ([880, 891], [K, X], None, V)),
+    row("T4.1 CV892–895", "S-9.2.2 Table 1; RCN-225 §2", ([892, 895], [O, X], None, V)),
+    row("T4.1 CV896", "S-9.2.2 Table 1; RCN-225 §2", ([896, 896], [O, X], None, S)),
+    row("T4.1 CV897–1024", "S-9.2.2 Table 1; RCN-225 §2", ([897, 1024], [O, O], None, S)),
 ];
 
 #[test]
 fn standard_cvs_have_their_duty_and_delivery_value() {
-    run(STANDARD, |(number, [nmra, rcn], default, access), name| {
-        let entry = standard_cv(cv(*number)).expect("every CV has an entry");
-        assert!(entry.contains(cv(*number)), "{name}");
-        assert_eq!((entry.nmra, entry.rcn), (*nmra, *rcn), "{name}");
-        assert_eq!((entry.default, entry.access), (*default, *access), "{name}");
+    run(STANDARD, |([first, last], [nmra, rcn], default, access), name| {
+        for number in *first..=*last {
+            let entry = standard_cv(cv(number)).expect("every CV has an entry");
+            assert!(entry.contains(cv(number)), "{name}");
+            assert_eq!((entry.nmra, entry.rcn), (*nmra, *rcn), "{name}");
+            assert_eq!((entry.default, entry.access), (*default, *access), "{name}");
+        }
     });
+    let covered: usize =
+        STANDARD.iter().map(|row| row.case.0).map(|[first, last]| usize::from(last - first) + 1).sum();
+    assert_eq!(covered + MATRIX.len(), 1024, "every CV is in one of the tables");
 }
 
 /// CVs of accessory decoders and their delivery value (S-9.2.2 Table 3).

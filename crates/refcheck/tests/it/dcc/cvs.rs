@@ -406,18 +406,26 @@ fn pages_hold_256_cvs() {
     });
 }
 
-/// A field of the feedback block, its offset and its first CV.
-static BLOCK: &[Row<(FeedbackBlock, u8, u16)>] = &[
-    row("K75", "RCN-217 §5.5 note, printed", (FeedbackBlock::HalfTopSpeed, 145, 402)),
-    row("T7.8 serial number", "RCN-217 Table 9", (FeedbackBlock::SerialNumber, 8, 265)),
-    row("T7.8 version", "RCN-217 Table 9", (FeedbackBlock::Version, 128, 385)),
+/// A field of the feedback block, its first octet and how many it has, and its first CV.
+type Field = (FeedbackBlock, u8, u8, u16);
+
+static BLOCK: &[Row<Field>] = &[
+    row("K75", "RCN-217 §5.5 note, printed", (FeedbackBlock::HalfTopSpeed, 145, 1, 402)),
+    row("T7.8 manufacturer", "RCN-217 Table 9", (FeedbackBlock::Manufacturer, 0, 2, 257)),
+    row("T7.8 product", "RCN-217 Table 9", (FeedbackBlock::Product, 4, 4, 261)),
+    row("T7.8 serial number", "RCN-217 Table 9", (FeedbackBlock::SerialNumber, 8, 4, 265)),
+    row("T7.8 production date", "RCN-217 Table 9", (FeedbackBlock::ProductionDate, 12, 4, 269)),
+    row("T7.8 dynamic variables", "RCN-217 Table 9", (FeedbackBlock::DynamicVariables, 64, 64, 321)),
+    row("T7.8 version", "RCN-217 Table 9", (FeedbackBlock::Version, 128, 2, 385)),
+    row("T7.8 consumption", "RCN-217 Table 9", (FeedbackBlock::Consumption, 132, 12, 389)),
+    row("T7.8 fill containers", "RCN-217 Table 9", (FeedbackBlock::FillContainers, 144, 1, 401)),
 ];
 
 #[test]
 fn the_feedback_block_lies_on_page_0_255() {
-    run(BLOCK, |(field, offset, number), name| {
-        let (place, _) = field.place();
-        assert_eq!((place.cv31, place.cv32, place.offset), (0, 255, *offset), "{name}");
+    run(BLOCK, |(field, offset, count, number), name| {
+        let (place, n_octets) = field.place();
+        assert_eq!((place.cv31, place.cv32, place.offset, n_octets), (0, 255, *offset, *count), "{name}");
         assert_eq!(place.window_cv(), cv(*number), "{name}");
     });
 }
