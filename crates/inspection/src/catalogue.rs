@@ -1,5 +1,6 @@
 //! The catalogue: the rules' own texts as pages, and which of the sixty usual failures they cover.
 
+use crate::failures::SYMPTOMS;
 use crate::rule::{Rule, Stage};
 use crate::rules::rules;
 
@@ -137,16 +138,19 @@ pub fn rules_page() -> String {
 /// The table of the sixty usual failures in Markdown: which rule catches each, which waits, which no program can see.
 #[must_use]
 pub fn coverage_page() -> String {
-    let mut page =
-        String::from("# The sixty usual failures\n\n| row | what becomes of it |\n| --- | --- |\n");
-    for row in 1..=60 {
+    let mut page = String::from(
+        "# The sixty usual failures\n\nWhat goes wrong most often when sound is fitted, gathered from the trade (the \"practice rows\" that rules \
+         name), and what becomes of each here. Made from the rules; do not edit by hand.\n\n| row | what is seen | what becomes of it |\n\
+         | --- | --- | --- |\n",
+    );
+    for (row, symptom) in (1..=60).zip(SYMPTOMS) {
         let told = match coverage(row) {
             Some(Coverage::Caught(rules)) => format!("caught by {}", rules.join(", ")),
             Some(Coverage::Waits(what)) => format!("waits: {what}"),
             Some(Coverage::Unseen(why)) => format!("no program can see it: {why}"),
             None => "not told".to_owned(),
         };
-        page += &format!("| {row} | {told} |\n");
+        page += &format!("| {row} | {symptom} | {told} |\n");
     }
     page
 }

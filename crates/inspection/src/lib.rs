@@ -9,6 +9,7 @@
 
 mod answers;
 mod catalogue;
+mod failures;
 mod job;
 mod rule;
 mod rules;
