@@ -7,7 +7,7 @@
 //! and electrics, section 6.6. A motor running light draws the same at any speed (common practice, roughly).
 
 use electrics::Netlist;
-use quantities::Current;
+use quantities::{Current, Resistance};
 use track::SAMPLE_MICROSECONDS;
 
 use crate::chance::Chance;
@@ -36,6 +36,8 @@ pub(crate) struct Draw {
     pub(crate) idle: f64,
     /// The motor running light.
     pub(crate) running: f64,
+    /// The motor at full level with the wheels held.
+    pub(crate) stall: f64,
     /// What flows besides when the motor is fed and touches a rail.
     pub(crate) motor_short: f64,
     /// The acknowledgement pulse, as far as the motor lets so much pass.
@@ -59,6 +61,7 @@ impl Draw {
                 + second_idle.unwrap_or(0.0)
                 + through(meter::ohms(&without_motor, "rail.left", "rail.right")),
             running: if truth.turns() { running(truth) } else { 0.0 },
+            stall: motor.map_or(0.0, |motor| stall(truth, motor)),
             motor_short: if motor.is_some() { motor_short(&without_motor) } else { 0.0 },
             acknowledgement: motor.map_or(0.0, |motor| wanted.min(through(Some(motor.as_ohms())))),
             acknowledgement_microseconds: duration
@@ -79,6 +82,12 @@ pub(crate) fn second_idle(sheet: &datasheets::DecoderSheet) -> f64 {
 
 fn running(truth: &Truth) -> f64 {
     truth.motor.as_ref().and_then(|motor| motor.running_current).map_or(RUNNING_MILLIAMPERES, milliamperes)
+}
+
+/// Stall current: as told, else track voltage through the winding (reference text section 6.6).
+fn stall(truth: &Truth, winding: Resistance) -> f64 {
+    let told = truth.motor.as_ref().and_then(|motor| motor.stall_current);
+    told.map_or_else(|| through(Some(winding.as_ohms())), milliamperes)
 }
 
 fn motor_short(netlist: &Netlist) -> f64 {

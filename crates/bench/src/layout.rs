@@ -3,7 +3,7 @@
 //! What it is: the same half bits for all of them, each with dirt of its own, and their currents added.
 //! What it is not: a train on the move; couplers pull at nothing here.
 
-use track::Rails;
+use track::{Rails, SAMPLE_MICROSECONDS};
 
 use crate::locomotive::Locomotive;
 use crate::supply::SUPPLY_LIMIT_MILLIAMPERES;
@@ -14,13 +14,15 @@ pub struct Layout {
     locomotives: Vec<Locomotive>,
     /// Samples of one locomotive, kept so that driving allocates nothing.
     own: Vec<f32>,
+    /// Microseconds of driving since the last sample, the same for all of them.
+    phase: u64,
 }
 
 impl Layout {
     /// Puts locomotives on the rails; put them on before the power is on.
     #[must_use]
     pub fn new(locomotives: Vec<Locomotive>) -> Self {
-        let mut layout = Self { locomotives, own: Vec::new() };
+        let mut layout = Self { locomotives, own: Vec::new(), phase: 0 };
         // Samples are added one by one, so that all must fall on the same moments.
         layout.locomotives.iter_mut().for_each(Locomotive::align_samples);
         layout
@@ -51,10 +53,15 @@ impl Rails for Layout {
 
     fn drive(&mut self, half_bits: &[u32], milliamperes: &mut Vec<f32>) {
         let start = milliamperes.len();
+        let interval = u64::from(SAMPLE_MICROSECONDS);
+        self.phase += half_bits.iter().map(|half_bit| u64::from(*half_bit)).sum::<u64>();
+        // Empty rails are sampled as well, and draw nothing.
+        let n_samples = usize::try_from(self.phase / interval).unwrap_or(usize::MAX);
+        self.phase %= interval;
+        milliamperes.resize(start + n_samples, 0.0);
         for locomotive in &mut self.locomotives {
             self.own.clear();
             locomotive.drive(half_bits, &mut self.own);
-            milliamperes.resize(start + self.own.len(), 0.0);
             for (sum, own) in milliamperes[start..].iter_mut().zip(&self.own) {
                 *sum += own;
             }

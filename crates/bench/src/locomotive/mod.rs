@@ -66,6 +66,7 @@ pub struct Locomotive {
     speaks: bool,
     is_motor_swapped: bool,
     turns: bool,
+    is_held: bool,
     lamps: Vec<Lamp>,
     draw: Draw,
     /// The decoder, and a second one where the vehicle has two.
@@ -114,6 +115,7 @@ impl Locomotive {
             with_decoder,
             is_motor_swapped: truth.is_motor_swapped(),
             turns: truth.turns(),
+            is_held: false,
             lamps: lamps::lamps(truth, sheet, shelf),
             draw: Draw::of(&parts, second_sheet.map(current::second_idle)),
             decoders,
@@ -171,6 +173,12 @@ impl Locomotive {
         std::mem::replace(&mut self.changes_taken, n_changes) != n_changes
     }
 
+    /// Holds the wheels, or lets go of them: then the motor draws its stall current and nothing moves. Not for longer than
+    /// a second or two with a real one (practice, row 4).
+    pub fn hold_wheels(&mut self, is_held: bool) {
+        self.is_held = is_held;
+    }
+
     /// How many packets it has heard, for whomever.
     #[must_use]
     pub fn packets_heard(&self) -> u64 {
@@ -201,7 +209,7 @@ impl Locomotive {
         }
         Observation {
             is_alive: self.is_alive,
-            speed: if self.turns { level } else { 0.0 },
+            speed: if self.turns && !self.is_held { level } else { 0.0 },
             direction: if self.is_motor_swapped { electrical.reversed() } else { electrical },
             lamps: lamps::lamps_seen(&self.lamps, &outputs),
             outputs,

@@ -42,7 +42,7 @@ impl Rails for Locomotive {
     }
 
     fn wait(&mut self, microseconds: u64) {
-        self.run_to(self.now + microseconds, None);
+        self.run_to(self.now.saturating_add(microseconds), None);
         self.ear.lose_track();
     }
 }
@@ -220,8 +220,13 @@ impl Locomotive {
         self.draw.idle
             + self.lamp_load
             + self.draw.acknowledgement * acknowledgement
-            + if is_running { self.draw.running } else { 0.0 }
+            + if is_running { self.motor_load(level) } else { 0.0 }
             + if is_motor_fed { self.draw.motor_short } else { 0.0 }
+    }
+
+    /// The motor at a level of 0 to 1: light it draws the same at any level, held it draws its share of the stall current.
+    fn motor_load(&self, level: f64) -> f64 {
+        if self.is_held { self.draw.stall * level } else { self.draw.running }
     }
 
     fn follow_decoder(&mut self) {

@@ -70,6 +70,8 @@ documents::record! {
         pub resistance: MeterReading,
         /// Current running light; 150 mA when left out.
         pub running_current: Option<Current>,
+        /// Current with the wheels held and the motor at full level; by Ohm's law from its resistance when left out.
+        pub stall_current: Option<Current>,
         /// Whether the leads are swapped, so that forward runs backward.
         pub swapped: Option<bool>,
         /// Whether it turns; `false` for a resistor that stands in for a motor so that the decoder can acknowledge.

@@ -179,3 +179,21 @@ fn a_brush_on_a_live_frame_makes_every_pulse_a_short() {
     hand.verify(8, 13);
     assert!(hand.samples.iter().any(|sample| *sample >= bench::SUPPLY_LIMIT_MILLIAMPERES));
 }
+
+#[test]
+fn held_wheels_draw_the_stall_current() {
+    let current = |more: &str| {
+        let mut hand = Hand::on(locomotive("demo-21-sound", &format!("{more}\n[cv]\nCV3 = 0\n")));
+        hand.throttle(crate::hand::short(3), dcc::Direction::Forward, 126);
+        let light = hand.samples.last().copied().unwrap();
+        hand.rails.hold_wheels(true);
+        hand.idle(20);
+        assert!(hand.rails.observe().speed <= 0.0);
+        (light, hand.samples.last().copied().unwrap())
+    };
+    let near = |left: f32, right: f32| (left - right).abs() < 0.1;
+    let (light, held) = current("motor.stall-current = \"0.62 A\"\nmotor.running-current = \"140 mA\"");
+    assert!(near(light, 185.0) && near(held, 665.0), "{light} {held}");
+    let (_, held) = current("");
+    assert!(near(held, 545.0), "45 mA and 12 V through 24 ohm: {held}");
+}

@@ -101,6 +101,10 @@ fn currents_add_and_dirt_is_each_ones_own() {
     assert!(hand.samples.iter().all(|sample| (sample - 65.0).abs() < 0.01), "45 mA and 20 mA");
     let heard: Vec<u64> = hand.rails.locomotives().iter().map(Locomotive::packets_heard).collect();
     assert!(heard[0] > 100 && heard[1] < heard[0] / 2 && heard[1] > 0, "{heard:?}");
-    let both = Layout::new(vec![]).into_locomotives();
-    assert!(both.is_empty());
+    let mut empty = Hand::on(Layout::new(Vec::new()));
+    empty.samples.clear();
+    empty.idle(500);
+    // 82 idle packets of 6.028 ms.
+    assert!(empty.samples.len().abs_diff(4943) <= 1 && empty.samples.iter().all(|sample| *sample <= 0.0));
+    assert!(empty.rails.into_locomotives().is_empty());
 }
