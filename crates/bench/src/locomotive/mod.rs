@@ -9,7 +9,7 @@ mod time;
 use datasheets::{CvPlace, DecoderSheet, PartKind, Shelf};
 use dcc::bidi::Channel2Reply;
 use documents::{Name, nearest};
-use electrics::{Component, Netlist};
+use electrics::{Component, Netlist, NetlistError};
 use quantities::{Frequency, MeterReading, Voltage};
 use thiserror::Error;
 use workorder::Terminal;
@@ -240,11 +240,15 @@ impl Locomotive {
         Ok(meter::reading(netlist, from.as_str(), to.as_str()))
     }
 
-    /// The speaker circuit as it really is, fed by the amplifier at `amplifier.1` and `amplifier.2`: each speaker's plus is the
-    /// lead that moves its cone outward, whatever its marks say. For microphone recordings.
-    #[must_use]
-    pub fn circuit(&self) -> &Netlist {
-        &self.with_decoder
+    /// The circuit as it really is, decoder in, with its amplifier giving `volts` between `amplifier.1` and `amplifier.2`. Each
+    /// speaker's plus is the lead that moves its cone outward, whatever its marks say: for microphone recordings.
+    ///
+    /// # Errors
+    /// The voltage is zero.
+    pub fn circuit(&self, volts: Voltage) -> Result<Netlist, NetlistError> {
+        let mut fed = self.with_decoder.clone();
+        fed.amplifier("amplifier.1", "amplifier.2", volts)?;
+        Ok(fed)
     }
 
     fn n_changes(&self) -> u64 {

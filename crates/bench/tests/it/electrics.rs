@@ -197,3 +197,22 @@ fn held_wheels_draw_the_stall_current() {
     let (_, held) = current("");
     assert!(near(held, 545.0), "45 mA and 12 V through 24 ohm: {held}");
 }
+
+#[test]
+fn a_mark_that_lies_is_seen_in_the_circuit_and_not_on_the_meter() {
+    let files = toml_files("demo/bench");
+    let (_, text) = files.iter().find(|(name, _)| name == "V-0036").unwrap();
+    let relation = |text: &str| {
+        let steam = Locomotive::new(&truth(text), shelf(), 1).unwrap();
+        assert_eq!(shown(&steam, "board.T1", "board.T2", DecoderIs::Out), "7.1 ohm");
+        let circuit = steam.circuit(quantities::Voltage::from_volts(2.0).unwrap()).unwrap();
+        let placed = |name: &str| ::electrics::PlacedSpeaker {
+            speaker: circuit.find(name).unwrap(),
+            mount: ::electrics::Mount::FrontOutward,
+            marking: ::electrics::Marking::Marked,
+        };
+        ::electrics::polarity(&circuit, &[placed("A"), placed("B")]).unwrap().pairs[0].relation
+    };
+    assert_eq!(relation(text), ::electrics::Relation::Opposed);
+    assert_eq!(relation(&text.replace("marked-wrong = true", "")), ::electrics::Relation::Together);
+}

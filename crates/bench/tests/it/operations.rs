@@ -207,9 +207,11 @@ fn writing_on_the_main_takes_two_identical_packets() {
     hand.tell(short(3), write(3, 50));
     hand.idle(20);
     assert!(holds(&hand, 6), "one is not enough");
+    hand.samples.clear();
     hand.tell(short(3), write(3, 50));
     hand.idle(20);
     assert!(holds(&hand, 50));
+    assert!(hand.samples.iter().all(|sample| *sample < 50.0), "no pulse on the main");
     hand.tell(short(3), write(3, 60));
     hand.throttle(short(3), Direction::Forward, 0);
     hand.tell(short(3), write(3, 60));
