@@ -192,7 +192,7 @@ impl Locomotive {
     }
 
     /// What a detector for bi-directional communication hears in channel 2 after the last packet (RCN-217); none where the
-    /// decoder says nothing. [`Rails`] carries no feedback, so it is asked for here.
+    /// decoder says nothing. [`track::Rails`] carries no feedback, so it is asked for here.
     #[must_use]
     pub fn feedback(&self) -> Option<Channel2Reply> {
         self.decoders[0].answer().filter(|_| self.is_alive)
