@@ -34,11 +34,16 @@ mod search;
 mod snapshot;
 mod stock;
 
+mod archive;
+mod counts;
+
 mod error;
 mod seal;
 
+pub use archive::ArchiveError;
 pub use board::{BoardCount, BoardLine, BoardOrder, BoardQuery, BoardRow, SeverityCounts, Told, WaitsFor};
 pub use change::{Change, Subject};
+pub use counts::Counts;
 pub use document::{
     Act, Conflict, Document, DocumentError, MOST_TEXT_BYTES, Revision, RevisionRecord, UndoSteps,
 };

@@ -21,6 +21,11 @@ impl Digest {
         Self(Sha256::digest(bytes).into())
     }
 
+    /// The digest of what went through a hasher.
+    pub(crate) fn done(hasher: Sha256) -> Self {
+        Self(hasher.finalize().into())
+    }
+
     /// In hexadecimal, 64 lower-case digits.
     #[must_use]
     pub fn to_hex(self) -> String {

@@ -9,6 +9,7 @@
 //! (a text, or the fact of being deleted). Undoing, redoing and renaming make none: they *show* a state that exists. A state's
 //! parent is the state it was made from, so that undo goes to the parent. Redo goes back towards the newest state.
 
+mod path;
 mod read;
 mod record;
 mod save;
@@ -21,6 +22,7 @@ use crate::identity::{DocumentId, RevisionNumber};
 use crate::kind::{Kind, NameError};
 use crate::moment::Moment;
 
+pub(crate) use path::HistoryPath;
 pub(crate) use record::seal;
 pub use record::{Act, Revision, RevisionRecord};
 pub(crate) use store::insert_revision;
