@@ -10,4 +10,6 @@ mod dcc;
 #[cfg(test)]
 mod electrics;
 #[cfg(test)]
+mod sockets;
+#[cfg(test)]
 mod track;
