@@ -87,8 +87,10 @@ impl Importer<'_> {
             return Err("a picture is not what its name says".into());
         }
         let id = self.ledger.picture_id(&picture)?;
-        self.pictures.insert(name.to_owned(), id);
-        Ok(())
+        match self.pictures.insert(name.to_owned(), id) {
+            Some(_) => Err("a picture that is there already".into()),
+            None => Ok(()),
+        }
     }
 
     pub(super) fn photo(&mut self, line: PhotoLine) -> Result<(), Fault> {
