@@ -35,12 +35,16 @@ mod snapshot;
 mod stock;
 
 mod archive;
+mod backup;
 mod counts;
+mod files;
+mod verify;
 
 mod error;
 mod seal;
 
 pub use archive::ArchiveError;
+pub use backup::BackupError;
 pub use board::{BoardCount, BoardLine, BoardOrder, BoardQuery, BoardRow, SeverityCounts, Told, WaitsFor};
 pub use change::{Change, Subject};
 pub use counts::Counts;
@@ -48,6 +52,7 @@ pub use document::{
     Act, Conflict, Document, DocumentError, MOST_TEXT_BYTES, Revision, RevisionRecord, UndoSteps,
 };
 pub use error::StoreError;
+pub use files::{FilesError, TakenIn};
 pub use identity::{DocumentId, MovementId, PhotoId, RevisionNumber, RunId, Sequence, SnapshotId};
 pub use kind::{Kind, MOST_NAME_CHARACTERS, NameError};
 pub use ledger::Ledger;
@@ -61,3 +66,4 @@ pub use snapshot::{
     Difference, FoundReading, Held, Place, Reading, ReadingQuery, SnapshotError, SnapshotRecord,
 };
 pub use stock::{Movement, StockCount, StockError};
+pub use verify::{Damage, Verification};

@@ -116,6 +116,16 @@ pub enum RunError {
     Store(#[from] StoreError),
 }
 
+impl RunError {
+    /// What is wrong with the file, where the thing is known to be there: then every other refusal is damage too.
+    pub(crate) fn into_damage(self) -> StoreError {
+        match self {
+            Self::Store(error) => error,
+            other => StoreError::damaged(other.to_string()),
+        }
+    }
+}
+
 impl From<rusqlite::Error> for RunError {
     fn from(error: rusqlite::Error) -> Self {
         StoreError::from(error).into()

@@ -140,6 +140,16 @@ pub enum SnapshotError {
     Store(#[from] StoreError),
 }
 
+impl SnapshotError {
+    /// What is wrong with the file, where the thing is known to be there: then every other refusal is damage too.
+    pub(crate) fn into_damage(self) -> StoreError {
+        match self {
+            Self::Store(error) => error,
+            other => StoreError::damaged(other.to_string()),
+        }
+    }
+}
+
 impl From<rusqlite::Error> for SnapshotError {
     fn from(error: rusqlite::Error) -> Self {
         StoreError::from(error).into()

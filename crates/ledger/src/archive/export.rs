@@ -112,16 +112,16 @@ impl Ledger {
             };
             put("document.json", 0, &to_line(&DocumentLine { id, kind, name }))?;
             let document = DocumentId::new(id);
-            let mut history = self.history(document).map_err(only_store)?;
+            let mut history = self.history(document).map_err(DocumentError::into_damage)?;
             history.reverse();
             let mut lines = String::new();
             for record in &history {
-                let text = self.at(document, record.number).map_err(only_store)?.text;
+                let text = self.at(document, record.number).map_err(DocumentError::into_damage)?.text;
                 lines.push_str(&to_line(&revision_line(record, seal(record, &text))));
             }
             put("revisions.jsonl", 0, &lines)?;
             for record in history.iter().filter(|record| record.act == Act::Saved) {
-                let text = self.at(document, record.number).map_err(only_store)?.text;
+                let text = self.at(document, record.number).map_err(DocumentError::into_damage)?.text;
                 put(&format!("{:06}.toml", record.number.get()), record.at.as_unix_millis(), &text)?;
             }
         }
@@ -151,10 +151,7 @@ impl Ledger {
                 times.push_str(&format!("{}\n", at.as_unix_millis()));
                 Ok::<(), RunError>(())
             })
-            .map_err(|error| match error {
-                RunError::Store(error) => error,
-                other => StoreError::damaged(other.to_string()),
-            })?;
+            .map_err(RunError::into_damage)?;
             for (file, content) in
                 [("run.json", to_line(&run)), ("journal.jsonl", journal), ("times.txt", times)]
             {
@@ -167,12 +164,8 @@ impl Ledger {
 
     fn export_snapshots<W: Write>(&self, archive: &mut Archive<'_, W>) -> Result<(), ArchiveError> {
         for id in self.rows("SELECT id FROM snapshot ORDER BY id", |row| row.get::<_, SnapshotId>(0))? {
-            let of_store = |error| match error {
-                SnapshotError::Store(error) => error,
-                other => StoreError::damaged(other.to_string()),
-            };
-            let record = self.snapshot(id).map_err(of_store)?;
-            let readings = self.readings(id).map_err(of_store)?;
+            let record = self.snapshot(id).map_err(SnapshotError::into_damage)?;
+            let readings = self.readings(id).map_err(SnapshotError::into_damage)?;
             let readings = readings.iter().map(|reading| match reading.place.page {
                 None => ReadingLine::Plain(reading.place.cv, reading.value),
                 Some((high, low)) => ReadingLine::Paged(reading.place.cv, reading.value, high, low),
@@ -252,14 +245,6 @@ impl Ledger {
         let mut statement = self.connection.prepare(sql)?;
         let rows = statement.query_map([], read)?;
         Ok(rows.collect::<Result<_, _>>()?)
-    }
-}
-
-/// A document that is listed is there: whatever else is said about it is damage.
-fn only_store(error: DocumentError) -> StoreError {
-    match error {
-        DocumentError::Store(error) => error,
-        other => StoreError::damaged(other.to_string()),
     }
 }
 

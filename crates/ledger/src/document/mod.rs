@@ -135,6 +135,16 @@ pub enum DocumentError {
     Store(#[from] StoreError),
 }
 
+impl DocumentError {
+    /// What is wrong with the file, where the thing is known to be there: then every other refusal is damage too.
+    pub(crate) fn into_damage(self) -> StoreError {
+        match self {
+            Self::Store(error) => error,
+            other => StoreError::damaged(other.to_string()),
+        }
+    }
+}
+
 impl From<rusqlite::Error> for DocumentError {
     fn from(error: rusqlite::Error) -> Self {
         StoreError::from(error).into()
