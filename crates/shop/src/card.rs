@@ -14,7 +14,7 @@ use crate::desk::{CheckedOrder, Desk, TrainMembership};
 use crate::drawing;
 use crate::error::ShopError;
 use crate::files;
-use crate::sound::sound_report;
+use crate::sound::{SoundReport, sound_report};
 
 /// What a run adds to the card.
 #[derive(Debug, Clone, Default)]
@@ -30,16 +30,26 @@ pub struct ProofFacts {
 /// The card of an order; with the facts of a run where there was one.
 #[must_use]
 pub fn card_of(desk: &Desk, checked: &CheckedOrder, proof: Option<&ProofFacts>) -> Card {
+    card_with(desk, checked, &sound_report(desk, checked), proof)
+}
+
+/// The same from a report of the speakers that is at hand.
+#[must_use]
+pub fn card_with(
+    desk: &Desk,
+    checked: &CheckedOrder,
+    report: &SoundReport,
+    proof: Option<&ProofFacts>,
+) -> Card {
     let order = &checked.document.value;
-    let report = sound_report(desk, checked);
     Card {
         head: head(desk, order, proof),
         findings: checked.inspection.findings.iter().map(|finding| card_finding(order, finding)).collect(),
-        cold_checks: drawing::cold_checks(&report),
+        cold_checks: drawing::cold_checks(report),
         settings: settings(checked, proof),
         keys: keys(order),
         train: checked.train.as_ref().map(train),
-        proof: proof.map(|facts| Proof { figures: drawing::figures(&report), ..facts.proof.clone() }),
+        proof: proof.map(|facts| Proof { figures: drawing::figures(report), ..facts.proof.clone() }),
         care: Care { notes: Vec::new(), cautions: cautions(desk, order) },
         sources: sources(checked),
     }
@@ -277,6 +287,12 @@ fn sources(checked: &CheckedOrder) -> Vec<String> {
     sources
 }
 
+/// An order's card as a page that stands alone.
+#[must_use]
+pub fn card_page(desk: &Desk, checked: &CheckedOrder, proof: Option<&ProofFacts>, size: PaperSize) -> String {
+    paper::card(&card_of(desk, checked, proof), size)
+}
+
 /// Writes an order's card as a page.
 ///
 /// # Errors
@@ -290,6 +306,5 @@ pub fn write_card(
     if let Some(folder) = file.parent() {
         files::make_folder(folder)?;
     }
-    let page = paper::card(&card_of(desk, checked, proof), PaperSize::AsPrinter);
-    files::write_whole(file, page.as_bytes())
+    files::write_whole(file, card_page(desk, checked, proof, PaperSize::AsPrinter).as_bytes())
 }

@@ -41,3 +41,17 @@ pub fn lay_out_demo(folder: &Path) -> Result<DemoFolder, ShopError> {
     }
     Ok(demo)
 }
+
+/// The demo's documents that stand in a folder of their kind: folder, name and text, in order of their names. The faults to practise on
+/// are not among them; they are put into a truth by hand.
+pub(crate) fn demo_documents() -> Vec<(String, String, String)> {
+    let document = |file: std::borrow::Cow<'static, str>| {
+        let (folder, name) = file.strip_suffix(".toml")?.split_once('/')?;
+        if name.contains('/') {
+            return None;
+        }
+        let text = String::from_utf8(Scenario::get(&file)?.data.into_owned()).ok()?;
+        Some((folder.to_owned(), name.to_owned(), text))
+    };
+    Scenario::iter().filter_map(document).collect()
+}

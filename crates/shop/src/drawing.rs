@@ -1,12 +1,15 @@
 //! Drawings of the speakers' report: wiring as found beside as planned, level and impedance curves, the meter rows.
 
 use electrics::{Condition, Step};
-use paper::drawing::{About, Paint, PlotLabels, Series, response_plot, response_table};
+use paper::drawing::{
+    About, ImpedanceLabels, ImpedanceSeries, Paint, PlotLabels, Series, impedance_plot, impedance_table,
+    response_plot, response_table,
+};
 use paper::{
     Badge, ColdChecks, DrawnPart, Figure, JointChange, MeterRow, PartShape, WireChange, WireRow, WiringPanel,
     WrongReading,
 };
-use quantities::Frequency;
+use quantities::{Frequency, Resistance};
 use speakers::Wiring;
 
 use crate::sound::{SoundReport, WiringReport};
@@ -169,9 +172,15 @@ fn wire_rows(found: Option<&Wiring>, planned: Option<&Wiring>) -> Vec<WireRow> {
     gone.chain(there).collect()
 }
 
-/// The level and impedance curves of both wirings.
+/// The level curves of both wirings, for the card.
 pub(crate) fn figures(report: &SoundReport) -> Vec<Figure> {
     level_figure(report).into_iter().collect()
+}
+
+/// The level and impedance curves of both wirings; those that nothing can be drawn of are left out.
+#[must_use]
+pub fn sound_figures(report: &SoundReport) -> Vec<Figure> {
+    [level_figure(report), impedance_figure(report)].into_iter().flatten().collect()
 }
 
 fn level_figure(report: &SoundReport) -> Option<Figure> {
@@ -202,5 +211,46 @@ fn level_figure(report: &SoundReport) -> Option<Figure> {
                 .to_owned(),
         drawing: response_plot(&series, &labels, Paint::Page),
         table: Some(response_table(&series, &labels)),
+    })
+}
+
+/// The load that the amplifier sees, beside the least that it stands.
+fn impedance_figure(report: &SoundReport) -> Option<Figure> {
+    let both = [("as found", computed(&report.found)), ("as planned", computed(&report.planned))];
+    let mut series: Vec<ImpedanceSeries> = both
+        .iter()
+        .filter_map(|(label, report)| {
+            let load = report.as_ref()?.sounding.as_ref().ok()?.load.as_ref()?;
+            let points = load
+                .points()
+                .iter()
+                .filter_map(|(at, impedance)| Some((*at, Resistance::from_ohms(impedance.norm())?)))
+                .collect();
+            Some(ImpedanceSeries { label: (*label).to_owned(), points })
+        })
+        .collect();
+    let (from, to) = (Frequency::from_hertz(50.0)?, Frequency::from_hertz(16_000.0)?);
+    let amplifier = both.iter().find_map(|(_, report)| Some(report.as_ref()?.wiring.amplifier))?;
+    if series.is_empty() {
+        return None;
+    }
+    if amplifier.is_told {
+        let least = amplifier.bridge.least_load();
+        series.push(ImpedanceSeries {
+            label: "least allowed".to_owned(),
+            points: vec![(from, least), (to, least)],
+        });
+    }
+    let about = About {
+        name: "impedance".to_owned(),
+        title: "load over frequency".to_owned(),
+        description: "Computed modulus of the load at the amplifier's outputs, beside the least nominal load that it stands."
+            .to_owned(),
+    };
+    let labels = ImpedanceLabels { about, frequencies: (from, to) };
+    Some(Figure {
+        caption: "Load that the amplifier sees, computed from the part sheets".to_owned(),
+        drawing: impedance_plot(&series, &labels, Paint::Page),
+        table: Some(impedance_table(&series, &labels)),
     })
 }

@@ -67,6 +67,8 @@ pub enum ShopError {
         order: String,
         /// Why.
         cause: Box<track::RunError>,
+        /// The usual causes that fit what was measured, the best first.
+        suspects: Vec<Finding>,
     },
     /// A run cannot be taken up.
     #[error("the run of order {order} cannot be taken up: {cause}")]
@@ -77,12 +79,114 @@ pub enum ShopError {
         cause: track::TakeUpError,
     },
     /// A journal cannot be read.
-    #[error("{}: {cause}", .path.display())]
+    #[error("{place}: {cause}")]
     Journal {
-        /// The file.
-        path: PathBuf,
+        /// Where it is kept.
+        place: String,
         /// Why.
-        cause: String,
+        cause: track::ReadJournalError,
+    },
+    /// The shop's file could not be opened, read or written.
+    #[error(transparent)]
+    Ledger(#[from] ledger::StoreError),
+    /// A document of the shop was not changed or read.
+    #[error(transparent)]
+    Document(#[from] ledger::DocumentError),
+    /// A run of the shop was not begun, written or read.
+    #[error(transparent)]
+    RunRecord(#[from] ledger::RunError),
+    /// A snapshot was not kept or read.
+    #[error(transparent)]
+    Snapshot(#[from] ledger::SnapshotError),
+    /// A movement of stock was not kept.
+    #[error(transparent)]
+    Stock(#[from] ledger::StockError),
+    /// A photo was not kept or read.
+    #[error(transparent)]
+    Photo(#[from] ledger::PhotoError),
+    /// An edit could not be made; the text is as it was.
+    #[error(transparent)]
+    Edit(#[from] forms::EditError),
+    /// A change was to be made upon another revision than the newest.
+    #[error("{what} was changed by {by} in the meantime; nothing was overwritten")]
+    ChangedMeanwhile {
+        /// The document.
+        what: String,
+        /// Who changed it.
+        by: String,
+    },
+    /// An order's run is under way.
+    #[error("a run of order {order} is under way")]
+    RunUnderWay {
+        /// The order.
+        order: String,
+    },
+    /// A stop cannot be set aside without a reason.
+    #[error("{rule} cannot be set aside without a reason")]
+    NoReason {
+        /// The rule.
+        rule: String,
+    },
+    /// A run is not under way in this program.
+    #[error("run {run} is not under way here")]
+    RunNotUnderWay {
+        /// The run.
+        run: ledger::RunId,
+    },
+    /// The system gives no thread for a run.
+    #[error("the run cannot begin: {cause}")]
+    Thread {
+        /// Why.
+        cause: std::io::Error,
+    },
+    /// An archive could not be written or read.
+    #[error(transparent)]
+    Archive(#[from] ledger::ArchiveError),
+    /// A backup could not be made or restored.
+    #[error(transparent)]
+    Backup(#[from] ledger::BackupError),
+    /// Nothing was programmed that could be undone.
+    #[error("no run of order {order} wrote anything that could be brought back")]
+    NothingToBringBack {
+        /// The order.
+        order: String,
+    },
+    /// The document has faults, and this needs one without.
+    #[error("{what} has faults, and {purpose} needs a document without any: {first}")]
+    NotSound {
+        /// The document.
+        what: String,
+        /// What it was needed for.
+        purpose: &'static str,
+        /// The first fault.
+        first: String,
+    },
+    /// There is no browser that prints.
+    #[error("no browser was found that can print a PDF: {} are not installed", .names.join(", "))]
+    NoBrowser {
+        /// The names that were looked for.
+        names: Vec<&'static str>,
+    },
+    /// A browser was found and did not print.
+    #[error("`{browser}` did not print the card: {what}")]
+    Browser {
+        /// The browser.
+        browser: String,
+        /// What it said.
+        what: String,
+    },
+    /// The system does not tell where a user's data belongs.
+    #[error("this system does not tell where a user's data belongs")]
+    NoDataFolder,
+    /// A sound that an order does not have.
+    #[error("order {order} cannot be heard {title}: {why}")]
+    Silent {
+        /// The order.
+        order: String,
+        /// Which sound.
+        title: String,
+        /// Why.
+        why: String,
     },
     /// Something was asked for by a name that is not known.
     #[error("there is no {what} `{name}`{}", .near.as_ref().map_or_else(String::new, |near| format!("; did you mean `{near}`?")))]
@@ -104,9 +208,26 @@ fn told(faults: &[Faults]) -> String {
     faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 
+impl From<Faults> for ShopError {
+    fn from(faults: Faults) -> Self {
+        Self::Faults { faults: vec![faults] }
+    }
+}
+
 impl ShopError {
     pub(crate) fn run(order: &str, cause: track::RunError) -> Self {
-        Self::Run { order: order.to_owned(), cause: Box::new(cause) }
+        Self::Run { order: order.to_owned(), cause: Box::new(cause), suspects: Vec::new() }
+    }
+
+    /// The same with what may be behind it, where it is a run that stopped.
+    pub(crate) fn explained(self, suspects: impl FnOnce(&track::RunError) -> Vec<Finding>) -> Self {
+        match self {
+            Self::Run { order, cause, .. } => {
+                let suspects = suspects(&cause);
+                Self::Run { order, cause, suspects }
+            }
+            other => other,
+        }
     }
 
     /// What the person can do about it.
@@ -126,7 +247,32 @@ impl ShopError {
             Self::Bench { .. } => "the truth must name parts that have sheets",
             Self::Run { cause, .. } => way_out(cause.way_out()),
             Self::TakeUp { .. } => "put the order back as it was, or begin anew by moving the journal away",
-            Self::Journal { .. } => "move the journal away to begin anew; it holds what was done so far",
+            Self::Journal { .. } => "put the journal aside to begin anew; it holds what was done so far",
+            Self::Ledger(_)
+            | Self::Snapshot(_)
+            | Self::Stock(_)
+            | Self::Photo(_)
+            | Self::Archive(_)
+            | Self::Backup(_) => "do what the message says, then try again",
+            Self::Document(_) | Self::ChangedMeanwhile { .. } => {
+                "look at the document as it is now, and try again"
+            }
+            Self::RunRecord(_) => "take up, undo or give up the run that was cut off",
+            Self::Edit(_) => "do what stands at the field, or change the text",
+            Self::Thread { .. } => "end other programs, then take the run up",
+            Self::RunUnderWay { .. } => "wait until it is over, or cancel it",
+            Self::NoReason { .. } => "write why it may be set aside, for whoever reads the order later",
+            Self::RunNotUnderWay { .. } => {
+                "see in the order's runs how it ended; one that was cut off can be taken up"
+            }
+            Self::NothingToBringBack { .. } => "program the decoder first; only that can be undone",
+            Self::NotSound { .. } => "mend the faults that the document's page shows",
+            Self::NoBrowser { .. } => {
+                "install Chromium or one of its relatives, or print the card's page with any browser (Ctrl+P, save as PDF)"
+            }
+            Self::Browser { .. } => "print the card's page with any browser (Ctrl+P, save as PDF)",
+            Self::NoDataFolder => "name the shop's file: `--shop FILE`",
+            Self::Silent { .. } => "complete the facts that it names",
             Self::Unknown { .. } => "list what is known with the command's own list",
         }
     }

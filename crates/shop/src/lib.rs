@@ -10,14 +10,28 @@ mod desk;
 mod drawing;
 mod error;
 mod files;
+mod print;
 mod program;
 mod settings;
 mod sound;
+mod store;
 
-pub use card::{ProofFacts, card_of, write_card};
+pub use card::{ProofFacts, card_of, card_page, card_with, write_card};
 pub use demo::{DemoFolder, lay_out_demo};
 pub use desk::{CheckedOrder, Desk, TrainMembership, read_sheet_file};
+pub use drawing::sound_figures;
 pub use error::ShopError;
+pub use ledger::{
+    Counts, Kind, Moment, MovementId, PhotoId, RevisionNumber, RunId, SnapshotId, Verification,
+};
+pub use print::to_pdf;
 pub use program::{Place, RunOutcome, Task, rail_time, run_on_bench};
 pub use settings::{SettingRow, setting_rows};
-pub use sound::{Recording, SoundReport, WiringReport, listen, part_choice, sound_report};
+pub use sound::{Recording, Rendering, SoundReport, WiringReport, listen, part_choice, sound_report};
+pub use store::{
+    Board, BoardQuestion, BoardRow, Closed, DemoFilled, DocumentKey, DocumentView, DossierRow, DossierView,
+    EditOutcome, FieldConflict, Happening, HistoryRow, Imported, Lane, NewOrder, OrderView, Pace, PartRow,
+    PartView, PhotoView, RenderedSound, RunProgress, RunState, RunView, SearchHit, ShopEvent,
+    SnapshotDifference, SnapshotHead, SnapshotRow, SnapshotView, StageState, StageView, StockMovement, Store,
+    Subscription, TrainRow, TrainUnitView, TrainView, Waits, shown_day, shown_moment, usual_path,
+};

@@ -2,12 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
+use acoustics::render::Rendered;
 use acoustics::sound::{SampleRate, to_wav};
+use datasheets::Shelf;
 use electrics::Rework;
 use quantities::Gain;
 use speakers::{
     Assumption, ChoiceRow, HearError, Loudness, MeterRow, Proposals, Sounding, Wiring, WiringError,
+    WiringState,
 };
+use workorder::WorkOrder;
 
 use crate::desk::{CheckedOrder, Desk};
 use crate::error::ShopError;
@@ -99,6 +103,58 @@ pub struct Recording {
     pub made: Result<quantities::Percent, String>,
 }
 
+/// One rendering of an order's voice: through which wiring, and how loud.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rendering {
+    /// Through which wiring.
+    pub wiring: WiringState,
+    /// How loud.
+    pub loudness: Loudness,
+}
+
+impl Rendering {
+    /// All that can be listened to: as found and as planned, each with levels matched and as loud as it is.
+    pub const ALL: [Self; 4] = [
+        Self { wiring: WiringState::Found, loudness: Loudness::Matched },
+        Self { wiring: WiringState::Found, loudness: Loudness::AsItIs },
+        Self { wiring: WiringState::Planned, loudness: Loudness::Matched },
+        Self { wiring: WiringState::Planned, loudness: Loudness::AsItIs },
+    ];
+
+    /// What it is, in words.
+    #[must_use]
+    pub fn title(self) -> String {
+        let loudness = match self.loudness {
+            Loudness::Matched => "levels matched",
+            Loudness::AsItIs => "as loud as it is",
+        };
+        format!("as {}, {loudness}", self.state_word())
+    }
+
+    /// Its name within files and addresses: `found-matched`.
+    #[must_use]
+    pub fn word(self) -> String {
+        let loudness = match self.loudness {
+            Loudness::Matched => "matched",
+            Loudness::AsItIs => "as-loud",
+        };
+        format!("{}-{loudness}", self.state_word())
+    }
+
+    /// The rendering of a [`Self::word`].
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|rendering| rendering.word() == word)
+    }
+
+    fn state_word(self) -> &'static str {
+        match self.wiring {
+            WiringState::Found => "found",
+            WiringState::Planned => "planned",
+        }
+    }
+}
+
 /// Renders the prototype's voice through both wirings and writes WAV files into a folder: level-matched, and as loud as each is.
 ///
 /// # Errors
@@ -106,37 +162,38 @@ pub struct Recording {
 pub fn listen(desk: &Desk, order: &CheckedOrder, folder: &Path) -> Result<Vec<Recording>, ShopError> {
     files::make_folder(folder)?;
     let order = &order.document.value;
-    let sample = speakers::sample_of(order.voice.as_ref(), SampleRate::Hz44100);
-    let wirings =
-        [("found", Wiring::found(order, &desk.shelf)), ("planned", Wiring::planned(order, &desk.shelf))];
     let mut recordings = Vec::new();
-    for (state, wiring) in wirings {
-        let Some(wiring) = wiring else { continue };
-        for (loudness, suffix, words) in [
-            (Loudness::Matched, "matched", "levels matched"),
-            (Loudness::AsItIs, "as-loud", "as loud as it is"),
-        ] {
-            let path = folder.join(format!("{}-{state}-{suffix}.wav", order.order.number));
-            let made = render(&wiring, &sample, loudness);
-            let made = match made {
-                Ok(rendered) => {
-                    files::write_whole(&path, &to_wav(&rendered.sound))?;
-                    Ok(rendered.clipped)
-                }
-                Err(reason) => Err(reason),
-            };
-            recordings.push(Recording { path, title: format!("as {state}, {words}"), made });
-        }
+    for rendering in Rendering::ALL {
+        let Some(made) = rendered(order, &desk.shelf, rendering) else { continue };
+        let path = folder.join(format!("{}-{}.wav", order.order.number, rendering.word()));
+        let made = match made {
+            Ok(rendered) => {
+                files::write_whole(&path, &to_wav(&rendered.sound))?;
+                Ok(rendered.clipped)
+            }
+            Err(reason) => Err(reason),
+        };
+        recordings.push(Recording { path, title: rendering.title(), made });
     }
     Ok(recordings)
 }
 
-fn render(
-    wiring: &Result<Wiring, WiringError>,
-    sample: &acoustics::sound::Sound,
-    loudness: Loudness,
-) -> Result<acoustics::render::Rendered, String> {
-    let wiring = wiring.as_ref().map_err(ToString::to_string)?;
+/// One rendering; nothing where the order has no such wiring, and the reason where it cannot be heard.
+pub(crate) fn rendered(
+    order: &WorkOrder,
+    shelf: &Shelf,
+    rendering: Rendering,
+) -> Option<Result<Rendered, String>> {
+    let wiring = match rendering.wiring {
+        WiringState::Found => Wiring::found(order, shelf),
+        WiringState::Planned => Wiring::planned(order, shelf),
+    }?;
+    let wiring = match wiring {
+        Ok(wiring) => wiring,
+        Err(error) => return Some(Err(error.to_string())),
+    };
+    let sample = speakers::sample_of(order.voice.as_ref(), SampleRate::Hz44100);
     let flat = Gain::from_decibels(0.0).unwrap_or_else(|| unreachable!("0 dB is in range"));
-    speakers::through(sample, wiring, loudness, flat).map_err(|error: HearError| error.to_string())
+    let through = speakers::through(&sample, &wiring, rendering.loudness, flat);
+    Some(through.map_err(|error: HearError| error.to_string()))
 }

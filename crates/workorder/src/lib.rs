@@ -25,7 +25,7 @@ pub use order::{OrderHead, Override, Scale, WorkOrder};
 pub use parts::{Component, ComponentKind, Facing, Polarity, Speaker, Wire};
 pub use plan::{LampPlan, Plan};
 pub use progress::{Progress, WaitsFor, WorkStage};
-pub use resolve::{read_dossier, read_order, read_train, resolve};
+pub use resolve::{read_dossier, read_order, read_train, resolve, terminals};
 pub use survey::{FoundLamp, Pad, Survey};
 pub use terminal::Terminal;
 pub use train::{Train, TrainHead, Unit, UnitDirection};

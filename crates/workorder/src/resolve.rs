@@ -91,7 +91,7 @@ pub fn resolve(order: &WorkOrder, shelf: &Shelf, checker: &mut Checker) {
         }
         resolve_plan_names(order, shelf, checker);
     }
-    let leads = leads(order);
+    let leads = terminals(order);
     let wires = [
         ("survey.wire", order.survey.as_ref().map_or(none, |survey| &survey.wire)),
         ("plan.wire", order.plan.as_ref().map_or(none, |plan| &plan.wire)),
@@ -164,7 +164,8 @@ fn resolve_plan_names(order: &WorkOrder, shelf: &Shelf, checker: &mut Checker) {
 }
 
 /// Every terminal that a wire of this order may name.
-fn leads(order: &WorkOrder) -> BTreeSet<String> {
+#[must_use]
+pub fn terminals(order: &WorkOrder) -> BTreeSet<String> {
     let mut leads: BTreeSet<String> =
         ["frame", "amplifier.1", "amplifier.2", "motor.1", "motor.2", "rail.left", "rail.right"]
             .map(str::to_owned)

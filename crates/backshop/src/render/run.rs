@@ -44,7 +44,7 @@ pub(crate) fn report(outcome: &RunOutcome) -> String {
     if outcome.n_taken_up > 0 {
         lines.push(format!("it was cut off and taken up again ({})", outcome.n_taken_up));
     }
-    lines.push(format!("journal: {}", outcome.journal.display()));
+    lines.push(format!("journal: {}", outcome.journal));
     lines.join("\n")
 }
 
@@ -84,6 +84,6 @@ pub(crate) fn report_json(outcome: &RunOutcome) -> Value {
         "readings-microseconds": report.rail_times.readings.as_micros(),
         "readings-bit-by-bit-microseconds": report.rail_times.readings_plain.as_micros(),
         "taken-up": outcome.n_taken_up,
-        "journal": outcome.journal.display().to_string(),
+        "journal": outcome.journal,
     })
 }

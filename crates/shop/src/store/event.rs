@@ -1,7 +1,7 @@
 //! What happens in the shop while it is open, told to whoever listens.
 //!
 //! What it is: the events behind live pages.
-//! What it is not: the history; that is kept in the ledger, and [`crate::Store::changes_since`] reads it.
+//! What it is not: the history; that is kept in the ledger.
 
 use std::sync::mpsc::{Receiver, RecvTimeoutError, TryRecvError};
 use std::time::Duration;

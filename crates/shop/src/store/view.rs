@@ -15,7 +15,7 @@ use workorder::{WaitsFor, WorkStage};
 
 use crate::desk::CheckedOrder;
 use crate::program::Task;
-use crate::sound::SoundReport;
+use crate::sound::{Rendering, SoundReport};
 
 /// Which document: its kind and its name. An order's name is its number.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -24,6 +24,38 @@ pub struct DocumentKey {
     pub kind: Kind,
     /// Its name: letters, digits, `-`, `_` and `+`, so that it is safe in an address and as a file's name.
     pub name: String,
+}
+
+impl DocumentKey {
+    /// A document's key.
+    #[must_use]
+    pub fn new(kind: Kind, name: impl Into<String>) -> Self {
+        Self { kind, name: name.into() }
+    }
+
+    /// A work order's.
+    #[must_use]
+    pub fn order(number: impl Into<String>) -> Self {
+        Self::new(Kind::Order, number)
+    }
+
+    /// A train's.
+    #[must_use]
+    pub fn train(name: impl Into<String>) -> Self {
+        Self::new(Kind::Train, name)
+    }
+
+    /// A part sheet's.
+    #[must_use]
+    pub fn part(name: impl Into<String>) -> Self {
+        Self::new(Kind::Part, name)
+    }
+
+    /// A dossier's.
+    #[must_use]
+    pub fn dossier(name: impl Into<String>) -> Self {
+        Self::new(Kind::Dossier, name)
+    }
 }
 
 /// A document as it is now.
@@ -38,7 +70,7 @@ pub struct DocumentView {
     /// What cannot be read in it; none when all of it can.
     pub faults: Option<Faults>,
     /// Its fields, with faults and suggestions where they belong.
-    pub form: forms::Form,
+    pub form: forms::form::Form,
     /// Whether it was put away.
     pub is_deleted: bool,
     /// When it was changed last.
@@ -56,6 +88,8 @@ pub struct DocumentView {
 pub enum EditOutcome {
     /// It is kept.
     Saved {
+        /// Under which name: another than before where the edit gave it one.
+        key: DocumentKey,
         /// The revision that it made, or the present one where nothing changed.
         revision: RevisionNumber,
         /// What cannot be read in the document now. Not empty where there were faults before, or where an added entry
@@ -81,8 +115,10 @@ pub enum EditOutcome {
 /// A field that two people changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FieldConflict {
-    /// The field.
+    /// The field; the whole document where one of the texts is no TOML.
     pub path: Path,
+    /// The path in words: "Survey: speaker A: part".
+    pub label: String,
     /// What it said at the revision that both began with; none where it said nothing.
     pub before: Option<String>,
     /// What somebody else made of it, which is what the store holds.
@@ -510,37 +546,14 @@ pub struct PhotoView {
     pub mime: String,
     /// Width and height in pixels.
     pub size: (u32, u32),
+    /// A digest of its bytes, in hexadecimal: the same for the same picture, so that a page may keep it for ever.
+    pub digest: String,
     /// When it was attached.
     pub at: Moment,
     /// By whom.
     pub by: String,
-}
-
-/// Which sound of an order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Rendering {
-    /// Through which wiring.
-    pub wiring: RenderedWiring,
-    /// How loud.
-    pub loudness: RenderedLoudness,
-}
-
-/// Through which wiring a sound is rendered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum RenderedWiring {
-    /// As the survey found it.
-    Found,
-    /// As the plan wants it.
-    Planned,
-}
-
-/// How loud a sound is rendered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum RenderedLoudness {
-    /// Both wirings equally loud, to compare their colour.
-    Matched,
-    /// As loud as each is.
-    AsLoud,
+    /// Whether it was put away; such a photo is kept, and left out of [`OrderView::photos`].
+    pub is_put_away: bool,
 }
 
 /// One sound that an order can be listened to.

@@ -4,6 +4,7 @@ use cvplan::Image;
 use datasheets::CvPlace;
 use dcc::Microseconds;
 
+use super::error::TakeUpError;
 use super::event::Part;
 use super::state::{Ending, Next, State, StepProgress};
 use crate::acknowledgement::Evidence;
@@ -171,6 +172,14 @@ impl RailTimes {
 }
 
 impl Report {
+    /// How the run of these entries stands, without the job that it was begun with: sheets and wishes may have changed since.
+    ///
+    /// # Errors
+    /// [`TakeUpError::NothingBegun`] for none, [`TakeUpError::Inconsistent`] for entries that no run writes in this order.
+    pub fn of_entries(entries: &[Entry]) -> Result<Self, TakeUpError> {
+        Ok(Self::of(&State::after(entries)?))
+    }
+
     /// Whether the run is over, everything that was wanted is proved, and nothing else was disturbed.
     #[must_use]
     pub fn is_fulfilled(&self) -> bool {
