@@ -38,6 +38,8 @@ pub(crate) struct FakeDecoder {
     pub(crate) has_pages: bool,
     /// Whether CV17 waits for CV18 (S-9.2.1 note 8).
     pub(crate) has_pair: bool,
+    /// Whether it acknowledges its page register.
+    pub(crate) acknowledges_pages: bool,
     waiting: Option<u8>,
 }
 
@@ -67,6 +69,7 @@ impl FakeDecoder {
             lock: None,
             has_pages: false,
             has_pair: false,
+            acknowledges_pages: true,
             waiting: None,
         }
     }
@@ -93,7 +96,10 @@ impl FakeDecoder {
         };
         match access.apply(old) {
             CvOutcome::Compared { agrees } => {
-                let is_hidden = self.lock == Some(Lock::Everything) && self.is_locked() && cv != 15;
+                // RCN-225 CV15/16: byte comparisons list the lock numbers that there are.
+                let is_bit = matches!(access.operation, CvOperation::VerifyBit { .. });
+                let is_hidden =
+                    self.lock == Some(Lock::Everything) && self.is_locked() && (cv != 16 || is_bit);
                 agrees && !is_hidden
             }
             CvOutcome::Stored(value) => {
@@ -139,7 +145,7 @@ impl FakeDecoder {
             ServiceInstruction::Register { register: Register::PAGE, operation } => {
                 let RegisterOperation::Write(value) = operation else { return false };
                 *page = PageRegister::new(value);
-                true
+                self.acknowledges_pages
             }
             ServiceInstruction::Register { register, operation } => {
                 let is_served = if page.page() > 1 {
@@ -167,6 +173,8 @@ pub(crate) struct FakeRails {
     pub(crate) noise: f32,
     /// Falls to nothing with this time constant after power-on: a keep-alive that fills up. mA and µs.
     pub(crate) charging: Option<(f32, f32)>,
+    /// The share of packets that is not heard, from 0 to 1.
+    pub(crate) unheard: f32,
     pub(crate) cut: Option<Cut>,
     pub(crate) n_packets: u32,
     pub(crate) heard: Vec<Packet>,
@@ -187,6 +195,7 @@ impl FakeRails {
             decoders,
             noise: 0.0,
             charging: None,
+            unheard: 0.0,
             cut: None,
             n_packets: 0,
             heard: Vec::new(),
@@ -232,6 +241,9 @@ impl FakeRails {
     }
 
     fn hear(&mut self, packet: &Packet) {
+        if self.unheard > 0.0 && (self.random() + 1.0) / 2.0 < self.unheard {
+            return;
+        }
         self.heard.push(*packet);
         let Some(instruction) = self.state.packet(&packet.view(), Microseconds::from_micros(self.now)) else {
             return;

@@ -29,6 +29,10 @@ pub struct Answer {
     pub confidence: Confidence,
     /// What was measured.
     pub evidence: Evidence,
+    /// Whether the page register was set on the way, and the decoder acknowledged that.
+    pub is_page_acknowledged: bool,
+    /// Whether the current fell to nothing on the way: the decoder may have missed packets or started anew.
+    pub is_contact_lost: bool,
 }
 
 /// What an answer amounts to.
@@ -38,6 +42,8 @@ pub enum AnswerKind {
     Acknowledged,
     /// A steady current and no pulse.
     None,
+    /// The page register was to be set before anything else, and nobody acknowledged that: nothing more was asked.
+    PageUnheard,
     /// The current swings too far, or rose for longer than an acknowledgement lasts: nothing can be told.
     Unstable,
     /// No current at all: nothing is on the rails, or it lost contact.
@@ -116,6 +122,7 @@ impl Detector {
             AnswerKind::Unstable => Confidence::Weak,
             _ => Confidence::of_margin(self.margin()),
         };
-        Answer { kind, confidence, evidence: self.evidence() }
+        let evidence = self.evidence();
+        Answer { kind, confidence, evidence, is_page_acknowledged: false, is_contact_lost: false }
     }
 }

@@ -173,11 +173,15 @@ impl Seen<'_> {
             weighed.fits(key != number, 8, || format!("CV15 is {key}, CV16 is {number}"));
             weighed.contradicts(key == number, 8, || format!("CV15 and CV16 are both {key}"));
         }
+        if let Some(error @ LinkError::Locked { .. }) = self.link_error() {
+            weighed.fits(true, 10, || error.to_string());
+        }
         let is_refused = matches!(self.symptoms.error, Some(RunError::WritesRefused { .. }));
         weighed.fits(is_refused, 4, || "none of the first writes was taken".to_owned());
         let is_lockable = self.facts.is_lockable != Some(false);
         let is_hidden = self.silence().is_some() && self.facts.is_lockable == Some(true);
-        weighed.fits(is_hidden, 2, || "a locked decoder may answer for nothing but CV15".to_owned());
+        weighed
+            .fits(is_hidden, 2, || "a locked decoder may answer for nothing but its lock number".to_owned());
         weighed.contradicts(!is_lockable, 3, || "its sheet knows no lock".to_owned());
     }
 
@@ -232,6 +236,10 @@ impl Seen<'_> {
         if let Some(RunError::RegisterRefused { place, value }) = &self.symptoms.error {
             let is_page = [plain(PAGE_HIGH), plain(PAGE_LOW)].contains(place);
             weighed.fits(is_page, 9, || format!("{place} does not take {value}"));
+        }
+        if let Some(RunError::RegisterUnread { place, content }) = &self.symptoms.error {
+            weighed
+                .fits(true, if self.fall().is_some() { 4 } else { 8 }, || format!("{place} gives {content}"));
         }
         let (paged, others): (Vec<_>, Vec<_>) = self.unmet().partition(|place| place.page.is_some());
         weighed.fits(!paged.is_empty() && others.is_empty(), 6, || {

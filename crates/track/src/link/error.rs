@@ -54,13 +54,19 @@ impl fmt::Display for Act {
 /// Why a question has no answer. [`Self::way_out`] sorts them by what can be done.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LinkError {
-    /// The current is too unsteady to tell.
+    /// The current is too unsteady to tell, or contact was lost on the way.
     #[error("cannot tell whether the decoder answered while {act}: the current is unsteady ({evidence})")]
     Unclear {
         /// What was being done.
         act: Act,
         /// What was measured.
         evidence: Evidence,
+    },
+    /// The page register was not acknowledged, so that nothing was asked: the answer might have been another CV's.
+    #[error("the decoder did not take the page register while {act}")]
+    PageUnheard {
+        /// What was being done.
+        act: Act,
     },
     /// Nothing draws any current.
     #[error(
@@ -85,6 +91,12 @@ pub enum LinkError {
     NoAnswer {
         /// What switching on showed.
         power_on: PowerOnReading,
+    },
+    /// The decoder lock is closed, and hides everything but its number (RCN-225 CV15/16).
+    #[error("the decoder is locked and answers for its lock number {number} only: open the lock first")]
+    Locked {
+        /// The content of CV16.
+        number: u8,
     },
     /// The mode does not reach the CV.
     #[error("{cv} is out of reach in {mode} mode")]
@@ -139,10 +151,10 @@ impl LinkError {
     #[must_use]
     pub fn way_out(&self) -> WayOut {
         match self {
-            Self::Unclear { .. } => WayOut::Retry,
+            Self::Unclear { .. } | Self::PageUnheard { .. } => WayOut::Retry,
             Self::NoCurrent { .. } => WayOut::SeeToContact,
             Self::OverCurrent { .. } => WayOut::FindShort,
-            Self::NoAnswer { .. } => WayOut::Diagnose,
+            Self::NoAnswer { .. } | Self::Locked { .. } => WayOut::Diagnose,
             Self::OutOfReach { .. } | Self::NotInThisMode { .. } => WayOut::AskOtherwise,
             Self::NotConnected | Self::Lost { .. } => WayOut::Reconnect,
         }

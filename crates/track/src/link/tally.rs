@@ -31,7 +31,10 @@ impl Tally {
                 });
             }
             AnswerKind::Unstable => self.n_unclear += 1,
-            AnswerKind::None | AnswerKind::NoCurrent | AnswerKind::OverCurrent(_) => {}
+            AnswerKind::None
+            | AnswerKind::PageUnheard
+            | AnswerKind::NoCurrent
+            | AnswerKind::OverCurrent(_) => {}
         }
         if kind == AnswerKind::None {
             keep(&mut self.highest_rise, evidence, |new, old| {

@@ -3,7 +3,7 @@
 use datasheets::ServiceMode;
 
 use super::{Link, LinkError, VirtualLink, WayOut};
-use crate::fake::{FakeDecoder, FakeRails};
+use crate::fake::{FakeDecoder, FakeRails, Lock};
 use crate::permit::Permit;
 use crate::standard::{CONFIGURATION, MANUFACTURER};
 
@@ -58,6 +58,21 @@ fn paged_work_is_finished_with_page_1() {
     let heard = &link.programmer().rails().heard;
     let last_page = heard.iter().rev().find(|packet| packet.as_bytes()[0] == 0x7D).unwrap();
     assert_eq!(last_page.to_string(), "7D 01 7C");
+}
+
+#[test]
+fn a_lock_that_hides_everything_is_found_and_opened() {
+    let mut locked = FakeDecoder::holding(&[(8, 13), (15, 1), (16, 2), (29, 6)]);
+    locked.lock = Some(Lock::Everything);
+    let mut link = link(locked);
+    let permit = Permit::without_job();
+    let error = link.connect(&permit, None).unwrap_err();
+    assert_eq!((error.clone(), error.way_out()), (LinkError::Locked { number: 2 }, WayOut::Diagnose));
+    assert_eq!(link.open_lock(&permit, 3), Err(LinkError::Locked { number: 3 }), "not its number");
+    link.open_lock(&permit, 2).unwrap();
+    assert!(!link.programmer().is_powered());
+    link.connect(&permit, None).unwrap();
+    assert!(link.verify_byte(CONFIGURATION, 6).unwrap().is_acknowledged);
 }
 
 #[track_caller]

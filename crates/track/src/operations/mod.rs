@@ -54,7 +54,7 @@ pub enum OperationsError {
 
 /// The sender's end of the main.
 #[derive(Debug)]
-pub struct MainTrack<R> {
+pub struct MainTrack<R: Rails> {
     rails: R,
     is_on: bool,
     told: BTreeMap<Address, Told>,
@@ -269,5 +269,14 @@ impl<R: Rails> MainTrack<R> {
         self.rails.drive(&self.half_bits, &mut self.milliamperes);
         self.rail_time += packet.duration(PREAMBLE_OPERATIONS, timing);
         self.latest = None;
+    }
+}
+
+/// A sender that goes away takes the power with it.
+impl<R: Rails> Drop for MainTrack<R> {
+    fn drop(&mut self) {
+        if self.is_on {
+            self.rails.set_power(false);
+        }
     }
 }

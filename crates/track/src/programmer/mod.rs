@@ -19,7 +19,7 @@ use dcc::{Microseconds, PREAMBLE_SERVICE, Packet};
 pub use power::{PowerOnReading, PowerOnState};
 pub use rail_time::{RailPurpose, RailTime};
 
-use crate::acknowledgement::limits::{AT_A_STROKE, OVER_CURRENT};
+use crate::acknowledgement::limits::{AT_A_STROKE, NOTHING, OVER_CURRENT};
 use crate::acknowledgement::{Answer, AnswerKind, Confidence, Detector, Evidence, Excess, MovingAverage};
 use crate::permit::Permit;
 use crate::rails::{Rails, SAMPLE_MICROSECONDS};
@@ -27,13 +27,15 @@ use power::sample_count;
 
 /// The programmer's end of a programming track.
 #[derive(Debug)]
-pub struct Programmer<R> {
+pub struct Programmer<R: Rails> {
     rails: R,
     timing: SenderTiming,
     is_powered: bool,
     rail_time: RailTime,
     detector: Detector,
     limit: Limit,
+    /// The quiescent current that switching on showed, mA.
+    idle: f32,
     half_bits: Vec<u32>,
     samples: Vec<f32>,
 }
@@ -43,6 +45,8 @@ pub struct Programmer<R> {
 pub enum PageStage {
     /// Set it.
     Send,
+    /// Set it, and go no further unless the decoder acknowledges that: a page that was not heard leads to another CV.
+    Insist,
     /// Leave out the packets that set it. S-9.2.3 §E repeats only what comes after them.
     Skip,
 }
@@ -54,7 +58,12 @@ struct Limit {
     above: Microseconds,
     /// The highest averaged current of the latest packet, mA.
     highest: f32,
+    /// The lowest averaged current of the latest packet, mA.
+    lowest: f32,
 }
+
+/// Below this share of the quiescent current contact is lost: no decoder at rest falls so far (own choice).
+const LOST_SHARE: f32 = 0.2;
 
 impl<R: Rails> Programmer<R> {
     /// A programmer with these rails, the power off, sending bits of nominal length.
@@ -66,6 +75,7 @@ impl<R: Rails> Programmer<R> {
             rail_time: RailTime::default(),
             detector: Detector::default(),
             limit: Limit::default(),
+            idle: 0.0,
             half_bits: Vec::new(),
             samples: Vec::new(),
         }
@@ -91,7 +101,9 @@ impl<R: Rails> Programmer<R> {
                 break;
             }
         }
-        PowerOnReading::of(&all, is_over)
+        let reading = PowerOnReading::of(&all, is_over);
+        self.idle = reading.idle_milliamperes();
+        reading
     }
 
     /// Takes the power off and waits long enough for a decoder to forget what is volatile (RCN-216, digest: 1 s).
@@ -107,6 +119,8 @@ impl<R: Rails> Programmer<R> {
     /// The power must be on; without it, the answer is that there is no current.
     pub fn exchange(&mut self, sequence: &Sequence, page: PageStage, purpose: RailPurpose) -> Answer {
         let mut is_in_page_stage = sequence.steps().iter().any(is_page_step);
+        let mut is_page_acknowledged = false;
+        let mut is_contact_lost = false;
         let mut n_listened: u16 = 0;
         for step in sequence.steps() {
             let Step::Packets { packet, count, purpose: why } = step else { continue };
@@ -114,31 +128,47 @@ impl<R: Rails> Programmer<R> {
                 is_in_page_stage = *why != Purpose::PageRecovery;
                 continue;
             }
+            match why {
+                Purpose::Enter | Purpose::Page => n_listened = 0,
+                Purpose::Instruct
+                    if page == PageStage::Insist && (!is_page_acknowledged || is_contact_lost) =>
+                {
+                    let answer = Answer { kind: AnswerKind::PageUnheard, ..self.detector.answer() };
+                    return Answer { is_page_acknowledged, is_contact_lost, ..answer };
+                }
+                _ => {}
+            }
             if *why == Purpose::Enter {
                 self.detector.begin();
             }
             for _ in 0..*count {
                 self.send(packet, purpose);
+                is_contact_lost |= self.is_contact_lost();
                 if let Some(excess) = self.limit.excess() {
                     let answer = self.over_current(excess);
                     self.cut_power();
                     return answer;
                 }
-                match why {
-                    Purpose::Enter => self.detector.rest(&self.samples),
-                    Purpose::Instruct | Purpose::Recover => {
-                        n_listened += 1;
-                        if n_listened <= u16::from(IDENTICAL_PACKETS) {
-                            self.detector.pass(&self.samples);
-                        } else {
-                            self.detector.watch(&self.samples);
-                        }
-                    }
-                    _ => self.detector.pass(&self.samples),
+                if *why == Purpose::Enter {
+                    self.detector.rest(&self.samples);
+                    continue;
                 }
-                if self.detector.pulse().is_some() {
-                    self.close(sequence, n_listened, purpose);
-                    return self.detector.answer();
+                // The second identical packet is the one that is obeyed; an acknowledgement comes after it.
+                n_listened += 1;
+                if n_listened <= u16::from(IDENTICAL_PACKETS) {
+                    self.detector.pass(&self.samples);
+                    continue;
+                }
+                self.detector.watch(&self.samples);
+                let is_acknowledged = self.detector.pulse().is_some();
+                match why {
+                    Purpose::Page | Purpose::PageRecovery => is_page_acknowledged |= is_acknowledged,
+                    _ if is_acknowledged => {
+                        self.close(sequence, n_listened, purpose);
+                        let answer = self.detector.answer();
+                        return Answer { is_page_acknowledged, is_contact_lost, ..answer };
+                    }
+                    _ => {}
                 }
             }
         }
@@ -146,7 +176,7 @@ impl<R: Rails> Programmer<R> {
             self.send(&Packet::RESET, purpose);
             self.detector.watch(&self.samples);
         }
-        self.detector.answer()
+        Answer { is_page_acknowledged, is_contact_lost, ..self.detector.answer() }
     }
 
     /// How long the rails were used, by purpose.
@@ -196,9 +226,29 @@ impl<R: Rails> Programmer<R> {
         self.limit = Limit::default();
     }
 
+    /// Whether the current fell to nothing, or nearly so, during the latest packet.
+    fn is_contact_lost(&self) -> bool {
+        self.idle > NOTHING && self.limit.lowest < LOST_SHARE * self.idle
+    }
+
     fn over_current(&self, excess: Excess) -> Answer {
         let evidence = Evidence::measured(self.limit.highest, 0.0, 0.0, 0.0, self.limit.above);
-        Answer { kind: AnswerKind::OverCurrent(excess), confidence: Confidence::Firm, evidence }
+        Answer {
+            kind: AnswerKind::OverCurrent(excess),
+            confidence: Confidence::Firm,
+            evidence,
+            is_page_acknowledged: false,
+            is_contact_lost: false,
+        }
+    }
+}
+
+/// A programmer that goes away takes the power with it.
+impl<R: Rails> Drop for Programmer<R> {
+    fn drop(&mut self) {
+        if self.is_powered {
+            self.rails.set_power(false);
+        }
     }
 }
 
@@ -219,9 +269,11 @@ impl Limit {
 
     fn follow(&mut self, samples: &[f32]) {
         self.highest = 0.0;
+        self.lowest = f32::INFINITY;
         for sample in samples {
             let averaged = self.average.next(*sample);
             self.highest = self.highest.max(averaged);
+            self.lowest = self.lowest.min(averaged);
             if averaged > OVER_CURRENT {
                 self.above += Microseconds::from_micros(u64::from(SAMPLE_MICROSECONDS));
             } else {

@@ -79,6 +79,10 @@ impl PowerOnReading {
         Evidence::measured(idle, noise, swing, 0.0, Microseconds::ZERO)
     }
 
+    pub(super) fn idle_milliamperes(self) -> f32 {
+        self.idle_microamperes as f32 * 1e-3
+    }
+
     /// The median current once it should be steady; with an over-current, the latest.
     #[must_use]
     pub fn idle(self) -> Current {

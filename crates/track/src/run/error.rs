@@ -4,7 +4,7 @@ use datasheets::CvPlace;
 
 use crate::journal::JournalError;
 use crate::link::{LinkError, WayOut};
-use crate::strategy::{Identity, IdentityError};
+use crate::strategy::{Content, Identity, IdentityError};
 
 /// Why a run stopped. It can be gone on with by another [`super::Run::step`] once the cause is gone.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -41,6 +41,16 @@ pub enum RunError {
         /// What it should hold.
         expected: u8,
     },
+    /// A register that others depend on cannot be read, so that it could not be put back.
+    #[error(
+        "cannot read {place}, on which other CVs depend: {content}; it is not written before it can be put back"
+    )]
+    RegisterUnread {
+        /// The register.
+        place: CvPlace,
+        /// What came of reading it.
+        content: Content,
+    },
     /// A register that others depend on cannot be set.
     #[error("cannot set {place} to {value}, on which other CVs depend: the decoder does not take it")]
     RegisterRefused {
@@ -76,7 +86,10 @@ impl RunError {
     pub fn way_out(&self) -> WayOut {
         match self {
             Self::Link(error) | Self::Identity(IdentityError::Link(error)) => error.way_out(),
-            Self::Identity(_) | Self::RegisterRefused { .. } | Self::WritesRefused { .. } => WayOut::Diagnose,
+            Self::Identity(_)
+            | Self::RegisterUnread { .. }
+            | Self::RegisterRefused { .. }
+            | Self::WritesRefused { .. } => WayOut::Diagnose,
             Self::UnexpectedDecoder { .. } | Self::OtherDecoder { .. } | Self::ImageDisagrees { .. } => {
                 WayOut::PutOnTheRightOne
             }

@@ -21,6 +21,8 @@ mod tests;
 mod undo;
 mod writing;
 
+use std::collections::BTreeSet;
+
 use cvplan::{Image, Targets, places_to_read};
 use datasheets::{CvPlace, DecoderSheet};
 use dcc::{CvNumber, Microseconds};
@@ -32,6 +34,7 @@ pub use report::{Disturbed, Doubt, RailTimes, Report, Standing, TargetReport, Ve
 use crate::journal::{Cost, Entry, Journal, WantedRecord};
 use crate::link::Link;
 use crate::permit::Permit;
+use crate::standard::{PAGE_HIGH, PAGE_LOW, plain};
 use crate::strategy::Identity;
 use session::Session;
 use state::{Next, State};
@@ -257,9 +260,19 @@ fn begun(job: &Job<'_>) -> Entry {
         job: job.name.to_owned(),
         decoder: job.sheet.part.name.as_str().to_owned(),
         wanted: job.targets.iter().map(WantedRecord::from).collect(),
-        to_read: places_to_read(job.targets, job.sheet).into_iter().map(Into::into).collect(),
+        to_read: places(job).into_iter().map(Into::into).collect(),
         overridden: job.permit.overridden().to_vec(),
     }
+}
+
+/// What is read before anything is written. The page register belongs to it where any CV has a page, also where the sheet
+/// forgets it: it must be put back.
+fn places(job: &Job<'_>) -> BTreeSet<CvPlace> {
+    let mut places: BTreeSet<CvPlace> = places_to_read(job.targets, job.sheet).into_iter().collect();
+    if places.iter().any(|place| place.page.is_some()) {
+        places.extend([plain(PAGE_HIGH), plain(PAGE_LOW)]);
+    }
+    places
 }
 
 /// Compares the job with the one that a run began with. The stops that were overridden may be others.

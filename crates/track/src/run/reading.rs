@@ -6,7 +6,9 @@ use datasheets::{CvPlace, DecoderSheet};
 use super::{Event, Run, RunError, number, undo};
 use crate::journal::{Cost, Entry, Journal, PlanKind, StepRecord};
 use crate::link::Link;
-use crate::standard::{ADDRESS, CONFIGURATION, CONSIST, LOCK_KEY, LONG_HIGH, LONG_LOW, plain};
+use crate::standard::{
+    ADDRESS, CONFIGURATION, CONSIST, LOCK_KEY, LONG_HIGH, LONG_LOW, PAGE_HIGH, PAGE_LOW, plain,
+};
 
 /// Contents that CVs are likely to have: an earlier snapshot, else what the sheet says about delivery, else the standard's
 /// defaults.
@@ -29,6 +31,11 @@ impl<J: Journal> Run<J> {
     pub(super) fn read<L: Link + ?Sized>(&mut self, link: &mut L, place: CvPlace) -> Result<Event, RunError> {
         self.reach(link, place)?;
         let reading = link.read(number(place)?, self.guesses.get(place))?;
+        let is_page = [plain(PAGE_HIGH), plain(PAGE_LOW)].contains(&place);
+        if is_page && self.state.needs_pages() && reading.content.value().is_none() {
+            // Not written down, so that it is read again when the run goes on.
+            return Err(RunError::RegisterUnread { place, content: reading.content });
+        }
         let cost = self.cost(link);
         self.note(Entry::Read {
             place: place.into(),

@@ -55,17 +55,6 @@ impl<J: Journal> Run<J> {
         }
     }
 
-    /// Opens the lock again that this run had opened, and may have closed.
-    pub(super) fn reopen_lock<L: Link + ?Sized>(&mut self, link: &mut L) -> Result<(), RunError> {
-        let place = plain(LOCK_KEY);
-        if let Some(number) =
-            self.state.known.get(plain(LOCK_NUMBER)).filter(|_| self.state.touched.contains(&place))
-        {
-            self.set_register(link, place, number)?;
-        }
-        Ok(())
-    }
-
     /// Whether a housekeeping register holds a value now, written if need be.
     fn set_register<L: Link + ?Sized>(
         &mut self,
@@ -134,7 +123,7 @@ pub(super) fn write_unheard<L: Link + ?Sized>(
     value: u8,
 ) -> Result<(), RunError> {
     match link.write_byte(number(place)?, value) {
-        Ok(_) | Err(LinkError::Unclear { .. }) => Ok(()),
+        Ok(_) | Err(LinkError::Unclear { .. } | LinkError::PageUnheard { .. }) => Ok(()),
         Err(error) => Err(error.into()),
     }
 }

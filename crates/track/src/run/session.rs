@@ -42,10 +42,6 @@ impl<J: Journal> Run<J> {
             self.note(Entry::Identified { identity: found, cost })?;
             return Ok(Event::Identified(found));
         };
-        if !insistently(|| holds(link, MANUFACTURER, identity.manufacturer, &mut Vec::new()))? {
-            // The run itself may have closed the lock before it was cut off, and a locked decoder may say nothing.
-            self.reopen_lock(link)?;
-        }
         for (cv, value) in [(MANUFACTURER, identity.manufacturer), (VERSION, identity.version)] {
             if !insistently(|| holds(link, cv, value, &mut Vec::new()))? {
                 return Err(RunError::OtherDecoder { expected: identity });

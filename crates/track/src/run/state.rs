@@ -309,6 +309,11 @@ impl State {
             .collect()
     }
 
+    /// Whether any CV is seen through a page.
+    pub(super) fn needs_pages(&self) -> bool {
+        self.to_read.iter().any(|place| place.page.is_some())
+    }
+
     /// What a housekeeping register shall hold at the end.
     pub(super) fn resting_value(&self, place: CvPlace) -> Option<u8> {
         let was = self.read.get(&place).and_then(Content::value)?;

@@ -119,7 +119,7 @@ pub(crate) fn patiently(mut ask: impl FnMut() -> Result<Outcome, LinkError>) -> 
         match ask() {
             Ok(outcome) if outcome.confidence > Confidence::Weak => return Ok(outcome),
             Ok(outcome) => weak.push(outcome),
-            Err(error @ LinkError::Unclear { .. }) => unclear = Some(error),
+            Err(error @ (LinkError::Unclear { .. } | LinkError::PageUnheard { .. })) => unclear = Some(error),
             Err(error) => return Err(error),
         }
     }

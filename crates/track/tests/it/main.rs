@@ -4,6 +4,8 @@
 #[cfg(test)]
 mod demo;
 #[cfg(test)]
+mod dirt;
+#[cfg(test)]
 mod faults;
 #[cfg(test)]
 mod on_the_main;

@@ -74,6 +74,20 @@ fn a_decoder_that_takes_nothing_stops_the_run() {
 }
 
 #[test]
+fn a_page_that_could_not_be_put_back_is_not_selected() {
+    let case = case(PAGED, &format!("{SHORT_ADDRESS}[voice]\nhorn = {{ chimes = 6 }}\n"));
+    let mut pageless = case.decoder.clone();
+    pageless.memory.remove(&plain(32));
+    let mut rails = FakeRails::with(vec![pageless.clone()]);
+    let error = case.run(&mut rails).0.unwrap_err();
+    assert_eq!(
+        error.to_string(),
+        "cannot read CV32, on which other CVs depend: not there; it is not written before it can be put back"
+    );
+    assert_eq!(rails.decoders[0].memory, pageless.memory);
+}
+
+#[test]
 fn another_decoder_is_refused_at_the_beginning() {
     let case = case(FLAT, WISHES);
     let mut other = case.decoder.clone();
@@ -99,8 +113,8 @@ fn cut_off(case: &Case) -> (Vec<Entry>, FakeRails) {
     while !run.journal().iter().any(|entry| matches!(entry, Entry::Writing { .. })) {
         run.step(&mut link).unwrap();
     }
-    let entries = run.journal().clone();
-    (entries, rails)
+    drop(link);
+    (run.journal().clone(), rails)
 }
 
 #[test]
@@ -172,6 +186,7 @@ fn a_cancelled_run_puts_page_and_lock_back_and_claims_nothing() {
     assert_eq!(report.standing, Standing::Cancelled { reason: "wrong locomotive".to_owned() });
     assert!(!report.is_fulfilled());
     assert!(report.targets.iter().all(|target| matches!(target.verdict, Verdict::Unknown { .. })));
+    drop(link);
     assert_eq!(held(&rails.decoders[0], &[31, 32]), [Some(0), Some(0)]);
     assert_eq!(
         rails.decoders[0].memory[&CvPlace { page: Some((16, 1)), cv: 258 }],
@@ -206,6 +221,7 @@ fn everything_is_undone_whenever_it_is_asked_for() {
         let is_planned =
             run.journal().iter().any(|entry| matches!(entry, Entry::Planned { kind: PlanKind::Undo, .. }));
         assert_eq!(is_planned, !report.targets.is_empty());
+        drop(link);
         assert_eq!(rails.decoders[0].memory, delivered.memory, "undone after {n_before} steps");
     }
 }
