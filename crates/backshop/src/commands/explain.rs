@@ -22,19 +22,20 @@ pub(crate) fn run(arguments: &Arguments, out: &mut Output) -> Result<Outcome, Sh
             out.json(&json!({ "rules": rules }));
         }
         None => out.data(&render::terminal::rule_list()),
-        Some(name) => {
-            let rule = inspection::explain(name).ok_or_else(|| ShopError::Unknown {
-                what: "rule",
-                name: name.clone(),
-                near: documents::nearest(name, inspection::rules().map(|rule| rule.name)).map(str::to_owned),
-            })?;
-            if out.is_json() {
-                out.json(&render::json::rule(rule));
-            } else {
+        Some(name) => match (inspection::explain(name), track::explain_cause(name)) {
+            (Some(rule), _) if out.is_json() => out.json(&render::json::rule(rule)),
+            (Some(rule), _) => {
                 let text = render::terminal::rule(rule, out.style());
                 out.data(&text);
             }
-        }
+            (None, Some(cause)) if out.is_json() => out.json(&render::json::cause(cause)),
+            (None, Some(cause)) => out.data(&render::terminal::cause(cause)),
+            (None, None) => {
+                let near =
+                    documents::nearest(name, inspection::rules().map(|rule| rule.name)).map(str::to_owned);
+                return Err(ShopError::Unknown { what: "rule", name: name.clone(), near });
+            }
+        },
     }
     Ok(Outcome::Well)
 }

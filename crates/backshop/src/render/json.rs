@@ -12,6 +12,17 @@ pub(crate) fn error(error: &ShopError) -> Value {
         ShopError::Faults { faults } => {
             json!({ "faults": faults.iter().flat_map(document_faults).collect::<Vec<_>>() })
         }
+        ShopError::Run { suspects, .. } => json!({
+            "error": error.to_string(),
+            "help": error.help(),
+            "suspects": suspects.iter().map(|finding| json!({
+                "cause": finding.rule,
+                "headline": finding.headline,
+                "reasons": finding.reasons,
+                "remedy": finding.remedy,
+                "source": finding.source,
+            })).collect::<Vec<_>>(),
+        }),
         _ => json!({ "error": error.to_string(), "help": error.help() }),
     }
 }
@@ -90,5 +101,17 @@ pub(crate) fn rule(rule: &Rule) -> Value {
         "example": rule.example,
         "cure": rule.cure,
         "source": rule.source,
+    })
+}
+
+/// A cause of a decoder that does not answer.
+pub(crate) fn cause(cause: &track::CauseText) -> Value {
+    json!({
+        "name": cause.name,
+        "what": cause.what,
+        "why": cause.why,
+        "next-test": cause.next_test,
+        "cure": cause.cure,
+        "source": cause.source,
     })
 }

@@ -42,6 +42,7 @@ fn wiring(report: &Result<WiringReport, WiringError>) -> String {
             safe.voltage, safe.below_full, safe.limit
         ));
     }
+    lines.extend(report.wiring.speakers.iter().map(boxed));
     lines.push(format!("  cones       {}", cones(report, sounding)));
     lines.extend(bands(sounding));
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
@@ -95,6 +96,26 @@ fn speakers(sounding: &Sounding) -> Vec<String> {
             format!("  {:<11} {told}", speaker.name)
         })
         .collect()
+}
+
+/// What the box does: resonance, Q and -3 dB point, or what is wrong with it.
+fn boxed(speaker: &speakers::Placed) -> String {
+    let told = match (&speaker.box_facts, speaker.system.alignment()) {
+        (None, _) => "no box: the rear wave cancels the bass".to_owned(),
+        (Some(facts), Some(alignment)) => format!(
+            "{} of {}: resonance {}, Qtc {:.2}, -3 dB at {}",
+            facts.name,
+            facts.volume,
+            alignment.resonance(),
+            alignment.total_q(),
+            alignment.cutoff()
+        ),
+        (Some(facts), None) => {
+            let leak = facts.leak.map_or_else(String::new, |leak| format!(" of {leak}"));
+            format!("{} of {}: an opening{leak} makes it leak", facts.name, facts.volume)
+        }
+    };
+    format!("  box of {:<4} {told}", speaker.name)
 }
 
 fn cones(report: &WiringReport, sounding: &Sounding) -> String {

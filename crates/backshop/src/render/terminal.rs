@@ -27,8 +27,25 @@ pub(crate) fn error(error: &ShopError, style: Style) -> String {
         ShopError::Faults { faults } => {
             faults.iter().map(|faults| document_faults(faults, style)).collect::<Vec<_>>().join("\n")
         }
+        ShopError::Run { suspects, .. } if !suspects.is_empty() => {
+            let told: Vec<String> = suspects.iter().map(suspect).collect();
+            format!("{error}\nhelp: {}\n\n{}", error.help(), told.join("\n\n"))
+        }
         _ => format!("{error}\nhelp: {}", error.help()),
     }
+}
+
+/// A cause that fits what was measured, with the test that makes sure.
+fn suspect(finding: &Finding) -> String {
+    let reasons: Vec<String> = finding.reasons.iter().map(|reason| format!("  because {reason}")).collect();
+    format!(
+        "{} [{}]\n{}\n  {}\n  source: {}",
+        finding.headline,
+        finding.rule,
+        reasons.join("\n"),
+        finding.remedy,
+        finding.source
+    )
 }
 
 /// The faults of a document, each drawn at its place.
@@ -185,6 +202,19 @@ pub(crate) fn rule(rule: &Rule, style: Style) -> String {
         parts.push(format!("would have caught row {} of the sixty usual failures", rows.join(", ")));
     }
     parts.join("\n\n")
+}
+
+/// A cause of a decoder that does not answer, in full.
+pub(crate) fn cause(cause: &track::CauseText) -> String {
+    let texts = [
+        ("why it shows so", cause.why),
+        ("to be sure", cause.next_test),
+        ("cure", cause.cure),
+        ("source", cause.source),
+    ];
+    let parts: Vec<String> =
+        texts.iter().map(|(head, text)| format!("{head}\n{}", wrapped(text, 2))).collect();
+    format!("{}: {}\n\n{}", cause.name, cause.what, parts.join("\n\n"))
 }
 
 /// Text broken at blanks, each line moved in.
