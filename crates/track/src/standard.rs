@@ -41,3 +41,15 @@ pub(crate) const PAGE_LOW: CvNumber = checked(CvNumber::new(32));
 pub(crate) const fn plain(cv: CvNumber) -> CvPlace {
     CvPlace { page: None, cv: cv.get() }
 }
+
+/// The CVs that a write may change: the CV itself, and what the standard ties to it. CV1 may clear CV19 and bit 5 of CV29
+/// (S-9.2.3, address-only mode); CV17 may wait for CV18 (S-9.2.1 note 8), which is then written with it.
+pub(crate) fn changed_by_writing(place: CvPlace) -> Vec<CvPlace> {
+    if place == plain(ADDRESS) {
+        vec![place, plain(CONSIST), plain(CONFIGURATION)]
+    } else if place == plain(LONG_HIGH) {
+        vec![place, plain(LONG_LOW)]
+    } else {
+        vec![place]
+    }
+}

@@ -87,7 +87,7 @@ pub trait Link {
         None
     }
 
-    /// How long the rails have been driven by this link.
+    /// How long the rails have been used by this link, waiting with the power off included.
     fn rail_time(&self) -> Microseconds;
 
     /// Reads a CV, trying the guess first. A command station that reads by itself overrides this.

@@ -36,7 +36,7 @@ pub struct Report {
     pub overridden: Vec<Overridden>,
     /// What everything was before; none when not all of it was read.
     pub snapshot: Option<Image>,
-    /// How long the rails were driven, and what the readings would have cost the plain way.
+    /// How long the rails were used, and what the readings would have cost the plain way.
     pub rail_times: RailTimes,
 }
 
@@ -116,7 +116,7 @@ pub struct Disturbed {
     pub after: Content,
 }
 
-/// How long the rails were driven, by part. Time that was lost with a program that died is not in it.
+/// How long the rails were used, by part, waiting with the power off included. Time that was lost with a program that died is not in it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct RailTimes {
     /// Switching on, finding the mode, identifying.

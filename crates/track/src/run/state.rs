@@ -13,10 +13,7 @@ use crate::acknowledgement::Evidence;
 use crate::journal::{Entry, PlanKind, StepRecord, WantedRecord};
 use crate::permit::Overridden;
 use crate::programmer::PowerOnReading;
-use crate::standard::{
-    ADDRESS, CONFIGURATION, CONSIST, LOCK_KEY, LONG_HIGH, LONG_LOW, MANUFACTURER, PAGE_HIGH, PAGE_LOW,
-    VERSION, plain,
-};
+use crate::standard::{LOCK_KEY, MANUFACTURER, PAGE_HIGH, PAGE_LOW, VERSION, changed_by_writing, plain};
 use crate::strategy::{Content, Identity};
 
 /// Registers that a run changes to get at others, and puts back at the end: lock and page.
@@ -385,17 +382,5 @@ impl State {
 
     fn aim(&self, step: usize) -> Option<(CvPlace, u8)> {
         self.step(step)?.record.aim()
-    }
-}
-
-/// The CVs that a write may change: the CV itself, and what the standard ties to it. CV1 may clear CV19 and bit 5 of CV29
-/// (S-9.2.3, address-only mode); CV17 may wait for CV18 (S-9.2.1 note 8), which is then written with it.
-fn changed_by_writing(place: CvPlace) -> Vec<CvPlace> {
-    if place == plain(ADDRESS) {
-        vec![place, plain(CONSIST), plain(CONFIGURATION)]
-    } else if place == plain(LONG_HIGH) {
-        vec![place, plain(LONG_LOW)]
-    } else {
-        vec![place]
     }
 }
