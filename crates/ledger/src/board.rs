@@ -168,15 +168,18 @@ impl Ledger {
                 return Err(DocumentError::NoSuchRevision { number: revision });
             }
             let mut statement = ledger.connection.prepare_cached(
-                "UPDATE document SET answered = ?2, title = ?3, notes = ?4, findings = ?5 \
+                "UPDATE document SET answered = ?2, title = ?3 \
                  WHERE id = ?1 AND (answered IS NULL OR answered <= ?2)",
             )?;
-            let n_told =
-                statement.execute(params![document, revision, told.title, told.notes, told.findings])?;
-            if n_told > 0 {
-                ledger.put_on_board(document, told.board.as_ref())?;
+            if statement.execute(params![document, revision, told.title])? == 0 {
+                return Ok(());
             }
-            Ok(())
+            let mut statement = ledger.connection.prepare_cached(
+                "UPDATE searched SET title = ?2, notes = ?3, findings = ?4 WHERE document = ?1 \
+                 AND (title <> ?2 OR notes <> ?3 OR findings <> ?4)",
+            )?;
+            statement.execute(params![document, told.title, told.notes, told.findings])?;
+            Ok(ledger.put_on_board(document, told.board.as_ref())?)
         })
     }
 

@@ -76,7 +76,7 @@ pub enum StoreError {
     /// The file was taken away or replaced while it was open.
     #[error(
         "the shop's file was moved or replaced while it was open; this was not kept, everything before it is in the \
-         file that was moved; put it back and start again"
+         file that was moved and the `-wal` beside its old place; put it back there and try again"
     )]
     Moved,
     /// The disk does not obey.

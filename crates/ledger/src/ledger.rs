@@ -31,7 +31,14 @@ pub struct Ledger {
     pub(crate) depth: Cell<u32>,
     /// Changes of the transaction that is open, told to the watchers once it is kept.
     pub(crate) pending: RefCell<Vec<Change>>,
-    place: Option<PathBuf>,
+    place: Option<Place>,
+}
+
+/// Where the file is, and which file it is that was opened there.
+#[derive(Debug, Clone)]
+struct Place {
+    path: PathBuf,
+    file: FileNumber,
 }
 
 impl Ledger {
@@ -62,7 +69,7 @@ impl Ledger {
     /// [`StoreError::CannotOpen`].
     pub fn another(&self) -> Result<Self, StoreError> {
         match &self.place {
-            Some(place) => Self::open_with(place, PATIENCE, self.watchers.clone()),
+            Some(place) => Self::open_with(&place.path, PATIENCE, self.watchers.clone()),
             None => Err(StoreError::CannotOpen {
                 place: "(memory)".to_owned(),
                 source: io::Error::new(
@@ -76,7 +83,7 @@ impl Ledger {
     /// Where the shop's file is; none for a shop in memory.
     #[must_use]
     pub fn place(&self) -> Option<&Path> {
-        self.place.as_deref()
+        self.place.as_ref().map(|place| place.path.as_path())
     }
 
     /// How long a change waits for another program that is writing; five seconds unless it is set.
@@ -96,19 +103,21 @@ impl Ledger {
         // Without the flag for addresses: a file named `file:x?mode=memory` is a file of that name.
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(place, flags)?;
-        Self::prepared(connection, Some(place), patience, watchers)
+        let file = file_number(place).map_err(|error| StoreError::of_place(place, error))?;
+        Self::prepared(connection, Some(Place { path: place.to_owned(), file }), patience, watchers)
     }
 
     fn prepared(
         connection: Connection,
-        place: Option<&Path>,
+        place: Option<Place>,
         patience: Duration,
         watchers: Watchers,
     ) -> Result<Self, StoreError> {
         connection.busy_timeout(patience)?;
         connection.set_prepared_statement_cache_capacity(128);
         // Before anything is written, and switching the journal writes: is it ours?
-        let shown = place.map_or_else(|| "(memory)".to_owned(), |place| place.display().to_string());
+        let shown =
+            place.as_ref().map_or_else(|| "(memory)".to_owned(), |place| place.path.display().to_string());
         migration::recognise(&connection, &shown)?;
         if connection.is_readonly(MAIN_DB)? {
             return Err(StoreError::ReadOnly);
@@ -125,14 +134,32 @@ impl Ledger {
         connection.pragma_update(None, "cache_size", -16_384)?;
         migration::migrate(&connection, migration::FORMS)?;
         connection.pragma_update(None, "trusted_schema", false)?;
-        Ok(Self {
-            connection,
-            watchers,
-            depth: Cell::new(0),
-            pending: RefCell::new(Vec::new()),
-            place: place.map(Path::to_owned),
-        })
+        Ok(Self { connection, watchers, depth: Cell::new(0), pending: RefCell::new(Vec::new()), place })
     }
+
+    /// Whether the file that was opened is still where it was. What is written to one that was moved away stays behind in its
+    /// log, and would be missed by whoever opens it in its new place.
+    pub(crate) fn still_in_place(&self) -> Result<(), StoreError> {
+        match &self.place {
+            Some(place) if file_number(&place.path).ok() != Some(place.file) => Err(StoreError::Moved),
+            _ => Ok(()),
+        }
+    }
+}
+
+/// By what a file is told from another one of the same name.
+type FileNumber = (u64, u64);
+
+#[cfg(unix)]
+fn file_number(path: &Path) -> io::Result<FileNumber> {
+    use std::os::unix::fs::MetadataExt;
+    fs::metadata(path).map(|found| (found.dev(), found.ino()))
+}
+
+/// Systems without such numbers do not let go of a file that is open; here it only must be there.
+#[cfg(not(unix))]
+fn file_number(path: &Path) -> io::Result<FileNumber> {
+    fs::metadata(path).map(|_| (0, 0))
 }
 
 /// Makes sure that there is a file, so that SQLite need not guess why there is none.

@@ -45,7 +45,7 @@ pub struct Hit {
     pub excerpt: Vec<Piece>,
 }
 
-/// A page of what was found, best first.
+/// A page of what was found, best first; newest first where almost everything was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
     /// The documents.
@@ -58,6 +58,8 @@ pub struct Found {
 const MOST_WORDS: usize = 12;
 /// The most letters of a word that are looked at.
 const MOST_LETTERS: usize = 40;
+/// The most matches that are weighed against each other.
+const MOST_RANKED: i64 = 2_000;
 /// How many words an excerpt has.
 const EXCERPT_WORDS: i64 = 24;
 /// What marks a match within an excerpt as SQLite returns it: characters for private use, which no document needs.
@@ -72,14 +74,15 @@ impl Ledger {
         let Some(expression) = expression(query.words) else {
             return Ok(Found { hits: Vec::new(), has_more: false });
         };
-        // Ordered by `rank` alone, FTS5 sorts by itself and makes excerpts only for the rows that are returned.
-        let mut statement = self.connection.prepare_cached(
+        // Ordered by `rank` or `rowid` alone, FTS5 sorts by itself and makes excerpts only for the rows that are returned.
+        let order = if self.is_ranked(&expression)? { "rank" } else { "search.rowid DESC" };
+        let mut statement = self.connection.prepare_cached(&format!(
             "SELECT d.id, d.kind, d.name, d.title, d.head, d.is_deleted, d.at, d.by, \
              snippet(search, -1, ?5, ?6, '…', ?7) \
              FROM search JOIN document d ON d.id = search.rowid \
              WHERE search MATCH ?1 AND NOT d.is_deleted AND (?2 IS NULL OR d.kind = ?2) \
-             ORDER BY rank LIMIT ?3 OFFSET ?4",
-        )?;
+             ORDER BY {order} LIMIT ?3 OFFSET ?4"
+        ))?;
         let marks = MARKS.map(String::from);
         // One more than wanted tells whether there is more.
         let window = (row_count(query.limit.saturating_add(1)), row_count(query.offset));
@@ -105,6 +108,16 @@ impl Ledger {
         let has_more = hits.len() > query.limit;
         hits.truncate(query.limit);
         Ok(Found { hits, has_more })
+    }
+
+    /// Whether there are few enough matches to weigh each against the others. To weigh twenty thousand takes long and tells
+    /// nothing: then the newest documents come first.
+    fn is_ranked(&self, expression: &str) -> Result<bool, StoreError> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT count(*) FROM (SELECT 1 FROM search WHERE search MATCH ?1 LIMIT ?2)")?;
+        let n_matches: i64 = statement.query_row(params![expression, MOST_RANKED + 1], |row| row.get(0))?;
+        Ok(n_matches <= MOST_RANKED)
     }
 
     /// Makes the search index anew from the documents, for one that was damaged.

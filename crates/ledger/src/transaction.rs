@@ -48,6 +48,7 @@ struct Frame<'a> {
 
 impl<'a> Frame<'a> {
     fn begin(ledger: &'a mut Ledger) -> Result<Self, StoreError> {
+        ledger.still_in_place()?;
         // IMMEDIATE: the right to write is taken at once, so that what is read within is what is written upon.
         let begin = if ledger.depth.get() == 0 { "BEGIN IMMEDIATE" } else { "SAVEPOINT act" };
         ledger.connection.execute_batch(begin)?;

@@ -12,7 +12,7 @@
 use std::fmt;
 use std::io::Read;
 
-use rusqlite::Row;
+use rusqlite::{OptionalExtension, Row};
 
 use crate::counts::Counts;
 use crate::document::{Document, DocumentError, HistoryPath};
@@ -199,13 +199,16 @@ impl Ledger {
         let revision = self.at(document, newest).map_err(DocumentError::into_damage)?;
         let listed: Document = self.document(document).map_err(DocumentError::into_damage)?;
         let mut statement =
-            self.connection.prepare_cached("SELECT state, text FROM document WHERE id = ?1")?;
-        let (state, text): (RevisionNumber, String) =
-            statement.query_row([document], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            self.connection.prepare_cached("SELECT d.state, s.name, s.text FROM document d JOIN searched s ON s.document = d.id WHERE d.id = ?1")?;
+        type Repeated = (RevisionNumber, String, String);
+        let repeated: Option<Repeated> =
+            statement.query_row([document], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?))).optional()?;
+        let Some((state, searched_name, text)) = repeated else { return Ok(false) };
         let record = &revision.record;
         Ok(listed.head == newest
             && state == record.state
             && (listed.name.as_str(), listed.kind) == (record.name.as_str(), record.kind)
+            && searched_name == record.name
             && (listed.is_deleted, listed.at) == (record.is_deleted, record.at)
             && listed.by == record.by
             && text == revision.text)

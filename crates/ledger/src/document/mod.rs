@@ -25,7 +25,7 @@ use crate::moment::Moment;
 pub(crate) use path::HistoryPath;
 pub(crate) use record::seal;
 pub use record::{Act, Revision, RevisionRecord};
-pub(crate) use store::insert_revision;
+pub(crate) use store::{insert_document, insert_revision, show};
 pub use undo::UndoSteps;
 
 /// The longest text of a document, in bytes. The reader of documents takes less.

@@ -3,7 +3,7 @@
 use rusqlite::{OptionalExtension, params};
 
 use super::record::{Act, Revision, RevisionRecord};
-use super::store::{insert_revision, revision};
+use super::store::{insert_document, insert_revision, revision, show};
 use super::{Conflict, DocumentError, MOST_TEXT_BYTES};
 use crate::change::Subject;
 use crate::error::StoreError;
@@ -143,13 +143,7 @@ impl Ledger {
         text: &str,
         stamp: &Stamp<'_>,
     ) -> Result<RevisionRecord, DocumentError> {
-        // The row first, so that the document has a number; `keep` fills in the rest.
-        let mut statement = self.connection.prepare_cached(
-            "INSERT INTO document (kind, name, head, state, is_deleted, at, by, text) \
-             VALUES (?1, ?2, 0, 0, 0, 0, '', '')",
-        )?;
-        let document = DocumentId::new(statement.insert(params![kind, name])?);
-        drop(statement);
+        let document = insert_document(self, None, kind, name)?;
         let record = RevisionRecord {
             document,
             kind,
@@ -211,26 +205,7 @@ impl Ledger {
     ) -> Result<RevisionRecord, DocumentError> {
         insert_revision(self, &revision, head.map(|head| head.text.as_str()))?;
         let Revision { record, text } = revision;
-        // The text is touched only where it differs, so that a rename does not search it anew.
-        let text = head.is_none_or(|head| head.text != text).then_some(text);
-        let mut statement = self.connection.prepare_cached(if text.is_some() {
-            "UPDATE document SET name = ?2, head = ?3, state = ?4, is_deleted = ?5, at = ?6, by = ?7, text = ?8 \
-             WHERE id = ?1"
-        } else {
-            "UPDATE document SET name = ?2, head = ?3, state = ?4, is_deleted = ?5, at = ?6, by = ?7 \
-             WHERE id = ?1 AND ?8 IS NULL"
-        })?;
-        statement.execute(params![
-            record.document,
-            record.name,
-            record.number,
-            record.state,
-            record.is_deleted,
-            record.at.as_unix_millis(),
-            record.by,
-            text,
-        ])?;
-        drop(statement);
+        show(self, &record, &text)?;
         self.note_change(Subject::Document { document: record.document, number: record.number }, stamp)?;
         Ok(record)
     }

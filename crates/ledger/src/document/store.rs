@@ -9,6 +9,7 @@ use super::record::{Revision, RevisionRecord, seal};
 use super::splice::Splice;
 use crate::error::StoreError;
 use crate::identity::{DocumentId, RevisionNumber};
+use crate::kind::Kind;
 use crate::ledger::Ledger;
 use crate::moment::Moment;
 
@@ -80,6 +81,41 @@ pub(crate) fn insert_revision(
         i64::try_from(splice.back).unwrap_or(i64::MAX),
         splice.piece,
     ])?;
+    Ok(())
+}
+
+/// Writes a document that has no revision yet, with this number or the next one.
+pub(crate) fn insert_document(
+    ledger: &Ledger,
+    number: Option<DocumentId>,
+    kind: Kind,
+    name: &str,
+) -> Result<DocumentId, StoreError> {
+    let mut statement = ledger.connection.prepare_cached(
+        "INSERT INTO document (id, kind, name, head, state, is_deleted, at, by, title) \
+         VALUES (?1, ?2, ?3, 0, 0, 0, 0, '', '')",
+    )?;
+    let document = DocumentId::new(statement.insert(params![number, kind, name])?);
+    let mut statement = ledger.connection.prepare_cached(
+        "INSERT INTO searched (document, name, title, notes, findings, text) VALUES (?1, ?2, '', '', '', '')",
+    )?;
+    statement.execute(params![document, name])?;
+    Ok(document)
+}
+
+/// Makes a document show its newest revision.
+pub(crate) fn show(ledger: &Ledger, newest: &RevisionRecord, text: &str) -> Result<(), StoreError> {
+    let mut statement = ledger.connection.prepare_cached(
+        "UPDATE document SET name = ?2, head = ?3, state = ?4, is_deleted = ?5, at = ?6, by = ?7 WHERE id = ?1",
+    )?;
+    let RevisionRecord { document, name, number, state, is_deleted, by, .. } = newest;
+    let at = newest.at.as_unix_millis();
+    statement.execute(params![document, name, number, state, is_deleted, at, by])?;
+    // Where nothing that is searched changed, the index is left alone.
+    let mut statement = ledger.connection.prepare_cached(
+        "UPDATE searched SET name = ?2, text = ?3 WHERE document = ?1 AND (name <> ?2 OR text <> ?3)",
+    )?;
+    statement.execute(params![document, name, text])?;
     Ok(())
 }
 

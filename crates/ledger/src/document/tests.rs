@@ -346,7 +346,7 @@ proptest! {
             prop_assert_eq!(document.head, current.record.number);
             prop_assert_eq!((&document.name, document.is_deleted), (&current.record.name, current.record.is_deleted));
             let copy: String =
-                ledger.connection.query_row("SELECT text FROM document", [], |row| row.get(0)).unwrap();
+                ledger.connection.query_row("SELECT text FROM searched", [], |row| row.get(0)).unwrap();
             prop_assert_eq!(copy, current.text);
         }
     }

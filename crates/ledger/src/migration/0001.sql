@@ -2,7 +2,7 @@
 -- Times are milliseconds since 1970 (UTC), given by the caller. Big texts and bytes stand last in their rows, so that
 -- lists do not read past them.
 
--- A document as it is now. `text` repeats what the newest revision shows, so that lists and searches need no history.
+-- A document as it is now; it repeats its newest revision, so that lists need no history.
 CREATE TABLE document (
     id          INTEGER PRIMARY KEY,
     kind        TEXT    NOT NULL,
@@ -13,14 +13,20 @@ CREATE TABLE document (
     at          INTEGER NOT NULL,
     by          TEXT    NOT NULL,
     answered    INTEGER,
-    title       TEXT    NOT NULL DEFAULT '',
-    notes       TEXT    NOT NULL DEFAULT '',
-    findings    TEXT    NOT NULL DEFAULT '',
-    text        TEXT    NOT NULL,
+    title       TEXT    NOT NULL,
     UNIQUE (kind, name)
 ) STRICT;
 
-CREATE INDEX document_changed ON document (kind, at);
+-- What is searched of a document, apart from it so that lists do not read past it. `text` repeats what the newest revision
+-- shows; title, notes and findings are what the caller last told.
+CREATE TABLE searched (
+    document    INTEGER PRIMARY KEY REFERENCES document (id),
+    name        TEXT    NOT NULL,
+    title       TEXT    NOT NULL,
+    notes       TEXT    NOT NULL,
+    findings    TEXT    NOT NULL,
+    text        TEXT    NOT NULL
+) STRICT;
 
 -- Every revision. `state` is the revision whose content this one shows: itself, unless it undoes, redoes or renames.
 -- `parent` is the state it was made from. A text is whole where `base` is null; else it is the first `front` bytes of
@@ -203,10 +209,13 @@ CREATE TABLE board (
     notes       INTEGER NOT NULL
 ) STRICT;
 
--- Search over what stands in `document`.
+CREATE INDEX board_number ON board (number_key, document);
+CREATE INDEX board_waits ON board (waits_for, number_key, document);
+
+-- The index over what is searched.
 CREATE VIRTUAL TABLE search USING fts5 (
     name, title, notes, findings, text,
-    content = 'document', content_rowid = 'id',
+    content = 'searched', content_rowid = 'document',
     tokenize = 'unicode61 remove_diacritics 2',
     prefix = '1 2 3'
 );
@@ -214,15 +223,15 @@ CREATE VIRTUAL TABLE search USING fts5 (
 -- A hit in the name weighs more than one in the title, and so on; the order is that of the columns.
 INSERT INTO search (search, rank) VALUES ('rank', 'bm25(16.0, 8.0, 3.0, 1.5, 1.0)');
 
-CREATE TRIGGER document_found AFTER INSERT ON document
+CREATE TRIGGER searched_is_found AFTER INSERT ON searched
 BEGIN
     INSERT INTO search (rowid, name, title, notes, findings, text)
-    VALUES (new.id, new.name, new.title, new.notes, new.findings, new.text);
+    VALUES (new.document, new.name, new.title, new.notes, new.findings, new.text);
 END;
-CREATE TRIGGER document_found_anew AFTER UPDATE OF name, title, notes, findings, text ON document
+CREATE TRIGGER searched_is_found_anew AFTER UPDATE ON searched
 BEGIN
     INSERT INTO search (search, rowid, name, title, notes, findings, text)
-    VALUES ('delete', old.id, old.name, old.title, old.notes, old.findings, old.text);
+    VALUES ('delete', old.document, old.name, old.title, old.notes, old.findings, old.text);
     INSERT INTO search (rowid, name, title, notes, findings, text)
-    VALUES (new.id, new.name, new.title, new.notes, new.findings, new.text);
+    VALUES (new.document, new.name, new.title, new.notes, new.findings, new.text);
 END;

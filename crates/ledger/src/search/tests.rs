@@ -96,6 +96,22 @@ fn what_was_told_is_found_and_what_changed_is_not_found_any_more() {
 }
 
 #[test]
+fn where_almost_everything_is_found_the_newest_come_first() {
+    let mut ledger = Ledger::in_memory().unwrap();
+    let n_documents = super::MOST_RANKED + 1;
+    let save = |ledger: &mut Ledger, index: i64| {
+        ledger.save(Kind::Order, &format!("V-{index:04}"), "lake", None, &stamp()).map(|_| ())
+    };
+    ledger.together(|ledger| (1..n_documents).try_for_each(|index| save(ledger, index))).unwrap();
+    let ranked = ledger.search(&query("lake")).unwrap();
+    save(&mut ledger, n_documents).unwrap();
+    let newest = ledger.search(&query("lake")).unwrap();
+    assert_eq!((ranked.hits.len(), ranked.has_more), (10, true));
+    assert_eq!(names(&newest)[..2], ["V-2001", "V-2000"]);
+    assert_eq!(newest.hits[0].excerpt, [Piece { text: "lake".to_owned(), is_match: true }]);
+}
+
+#[test]
 fn queries_are_made_of_words_only() {
     assert_eq!(expression("  V-0031 horn "), Some("\"V-0031\"* \"horn\"*".to_owned()));
     assert_eq!(expression("\"a\" OR b*"), Some("\"a\"* \"OR\"* \"b*\"*".to_owned()));

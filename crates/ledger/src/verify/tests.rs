@@ -78,7 +78,9 @@ fn each_damage_is_named() {
         [revision(3, "a number is missing or out of turn"), Damage::Current { document }]
     );
     for sql in [
-        "UPDATE document SET text = 'x'",
+        "UPDATE searched SET text = 'x'",
+        "UPDATE searched SET name = 'x'",
+        "DELETE FROM searched",
         "UPDATE document SET head = 2",
         "UPDATE document SET is_deleted = 1",
     ] {

@@ -2,11 +2,11 @@
 
 use std::collections::VecDeque;
 
-use rusqlite::params;
-
 use super::super::lines::{DocumentLine, RevisionLine};
 use super::{Fault, Importer, json, lines};
-use crate::document::{Act, HistoryPath, MOST_TEXT_BYTES, Revision, RevisionRecord, insert_revision, seal};
+use crate::document::{
+    Act, HistoryPath, MOST_TEXT_BYTES, Revision, RevisionRecord, insert_document, insert_revision, seal, show,
+};
 use crate::identity::{DocumentId, RevisionNumber};
 use crate::kind::{Kind, check_name};
 use crate::moment::Moment;
@@ -28,11 +28,7 @@ impl Importer<'_> {
     pub(super) fn begin_document(&mut self, folder: &str, line: &DocumentLine) -> Result<(), Fault> {
         let kind = Kind::from_word(&line.kind).ok_or("a kind of document that nobody knows")?;
         check_name(&line.name).map_err(|error| error.to_string())?;
-        self.ledger.connection.execute(
-            "INSERT INTO document (id, kind, name, head, state, is_deleted, at, by, text) \
-             VALUES (?1, ?2, ?3, 0, 0, 0, 0, '', '')",
-            params![line.id, kind, line.name],
-        )?;
+        insert_document(self.ledger, Some(DocumentId::new(line.id)), kind, &line.name)?;
         self.document = Some(OpenDocument {
             folder: folder.to_owned(),
             id: DocumentId::new(line.id),
@@ -115,19 +111,7 @@ impl Importer<'_> {
                 format!("the document in `{}` has another name than its revisions", open.folder).into()
             );
         }
-        self.ledger.connection.execute(
-            "UPDATE document SET head = ?2, state = ?3, is_deleted = ?4, at = ?5, by = ?6, text = ?7 WHERE id = ?1",
-            params![
-                open.id,
-                newest.number,
-                newest.state,
-                newest.is_deleted,
-                newest.at.as_unix_millis(),
-                newest.by,
-                open.text
-            ],
-        )?;
-        Ok(())
+        Ok(show(self.ledger, newest, &open.text)?)
     }
 }
 
