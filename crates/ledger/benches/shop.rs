@@ -105,7 +105,7 @@ fn make() -> Ledger {
                 let name = format!("V-{index:05}");
                 let text =
                     format!("[order]\nnumber = \"{name}\"\nnote = \"\"\"{}\"\"\"\n", numbers.text(350));
-                let at = stamp(i64::try_from(index).expect("small"));
+                let at = stamp(i64::from(index));
                 let saved = ledger.save(Kind::Order, &name, &text, None, &at)?;
                 let stops = u32::try_from(numbers.below(4)).expect("small");
                 let told = Told {

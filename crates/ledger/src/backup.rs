@@ -42,7 +42,7 @@ pub enum BackupError {
     )]
     Damaged {
         /// What was found.
-        verification: Verification,
+        verification: Box<Verification>,
         /// What to do.
         advice: &'static str,
     },
@@ -139,7 +139,7 @@ fn copy(source: &Connection, to: &Path, advice: &'static str) -> Result<Verifica
     shop.connection.query_row("PRAGMA journal_mode = DELETE", [], |_| Ok(()))?;
     drop(shop);
     if !verification.is_sound() {
-        return Err(BackupError::Damaged { verification, advice });
+        return Err(BackupError::Damaged { verification: Box::new(verification), advice });
     }
     file.is_kept = true;
     Ok(verification)

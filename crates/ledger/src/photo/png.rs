@@ -86,16 +86,16 @@ fn keep(kept: &mut Vec<u8>, name: &[u8; 4], data: &[u8]) {
 /// The table of the cyclic redundancy code, one entry for each value of a byte (annex D; polynomial 0xEDB88320).
 const CHECKS: [u32; 256] = {
     let mut table = [0u32; 256];
-    let mut index = 0;
-    while index < 256 {
-        let mut check = index as u32;
+    let mut byte: u32 = 0;
+    while byte < 256 {
+        let mut check = byte;
         let mut bit = 0;
         while bit < 8 {
             check = if check & 1 == 1 { 0xEDB8_8320 ^ (check >> 1) } else { check >> 1 };
             bit += 1;
         }
-        table[index] = check;
-        index += 1;
+        table[byte as usize] = check;
+        byte += 1;
     }
     table
 };

@@ -37,14 +37,12 @@ pub(super) fn clean(bytes: &[u8]) -> Result<Cleaned, Broken> {
                 has_data = true;
                 keep(&mut kept, &name, data);
             }
+            // In the simple form nothing but the picture counts.
+            _ if extended_at.is_none() && has_data => {}
+            _ if extended_at.is_none() => return Err(cutter.broken("the picture is not the first chunk")),
             b"EXIF" => {
                 let block = data.strip_prefix(b"Exif\0\0").unwrap_or(data);
                 orientation = orientation.or(exif::orientation(block));
-            }
-            _ if extended_at.is_none() => {
-                if !has_data {
-                    return Err(cutter.broken("the picture is not the first chunk"));
-                }
             }
             b"ICCP" | b"ANIM" | b"ALPH" => keep(&mut kept, &name, data),
             b"ANMF" => {

@@ -60,3 +60,21 @@ fn every_change_is_heard_once_from_any_thread() {
     sequences.sort();
     assert!(sequences.iter().copied().eq((1..=100).map(Sequence::new)));
 }
+
+#[test]
+fn a_new_shop_is_begun_once_however_many_begin_it() {
+    let folder = Folder::new();
+    let shop = folder.file("shop.sqlite");
+    thread::scope(|scope| {
+        for index in 0..8 {
+            let shop = &shop;
+            scope.spawn(move || {
+                let mut ledger = Ledger::open(shop).unwrap();
+                ledger.save(Kind::Part, &format!("p-{index}"), "text", None, &stamp(1)).unwrap();
+            });
+        }
+    });
+    let ledger = Ledger::open(&shop).unwrap();
+    assert!(ledger.verify().unwrap().is_sound());
+    assert_eq!(ledger.documents(Kind::Part).unwrap().len(), 8);
+}
