@@ -5,17 +5,24 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use finding::Severity;
 use serde_json::json;
-use shop::{CheckedOrder, Desk, Place, RunOutcome, ShopError, Task};
+use shop::{CheckedOrder, Desk, Pace, Place, RunOutcome, ShopError, Store, Task};
 
 use crate::commands::program::{now, with_progress};
+use crate::commands::serve::{Door, serve};
 use crate::commands::{Outcome, Output};
 
-/// Do the whole job on the demo: check every work order, program and prove each on the virtual bench, write the cards
+/// Do the whole job on the demo: check every work order, program and prove each on the virtual bench, write the cards; then open
+/// the demo's shop in the browser
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
     /// Where the demo's documents and cards go
     #[arg(long, default_value = "demo-shop", value_name = "FOLDER")]
     to: PathBuf,
+    /// End after the run; without it the demo's shop is opened in the browser
+    #[arg(long)]
+    no_serve: bool,
+    #[command(flatten)]
+    door: Door,
 }
 
 /// What became of one order.
@@ -61,7 +68,31 @@ pub(crate) fn run(arguments: &Arguments, out: &mut Output) -> Result<Outcome, Sh
             folder.join("orders").join("V-0031.toml").display()
         ));
     }
+    // A script that wants one document has no use for a page.
+    if !arguments.no_serve && !out.is_json() {
+        out.data("");
+        return Ok(serve(demo_shop(folder)?, arguments.door, out));
+    }
     Ok(if is_well { Outcome::Well } else { Outcome::ToMend })
+}
+
+/// The demo's shop, beside its documents. A new one is filled, and each order that nothing holds is programmed and proven in it.
+fn demo_shop(folder: &Path) -> Result<Store, ShopError> {
+    const BY: &str = "the demo";
+    let store = Store::open(&folder.join("demo.backshop"))?;
+    if !store.is_empty()? {
+        return Ok(store);
+    }
+    store.fill_demo(BY)?;
+    let everything = shop::BoardQuestion { lane: None, skip: 0, limit: usize::from(u16::MAX) };
+    for row in store.board(&everything)?.rows {
+        let view = store.order(&row.number)?;
+        if view.checked.is_some_and(|checked| checked.stops().is_empty()) {
+            let run = store.start_run(&row.number, Task::Program, Pace::Unpaced, BY)?;
+            store.wait_for_run(run)?;
+        }
+    }
+    Ok(store)
 }
 
 fn one(desk: &Desk, file: &Path, folder: &Path) -> Result<Done, ShopError> {

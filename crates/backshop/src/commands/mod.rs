@@ -10,6 +10,7 @@ mod listen;
 mod parts;
 mod program;
 mod schema;
+mod serve;
 mod settings;
 mod sound;
 
@@ -22,12 +23,15 @@ use shop::{ShopError, Task};
 
 use crate::render::{self, Style};
 
-/// The bench companion for fitting digital sound to model locomotives.
+/// The bench companion for fitting digital sound to model locomotives. Without a command it opens the shop in the browser.
 #[derive(Debug, Parser)]
 #[command(name = "backshop", version, propagate_version = true, max_term_width = 110)]
+#[command(args_conflicts_with_subcommands = true)]
 pub(crate) struct CommandLine {
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
+    #[command(flatten)]
+    serve: serve::Arguments,
     #[command(flatten)]
     common: Common,
 }
@@ -79,12 +83,17 @@ pub(crate) enum Outcome {
     Well,
     /// Done, and there is something to mend.
     ToMend,
+    /// It could not be done, and why was told already.
+    CouldNot,
 }
 
 /// Runs a command and tells its exit code.
 pub(crate) fn run(line: CommandLine) -> ExitCode {
     let mut out = Output::new(line.common.format);
-    let ended = match line.command {
+    let Some(command) = line.command else {
+        return ended(serve::run(&line.serve, &mut out), &mut out);
+    };
+    let outcome = match command {
         Command::Check(arguments) => check::run(&arguments, &line.common, &mut out),
         Command::Settings(arguments) => settings::run(&arguments, &line.common, &mut out),
         Command::Sound(arguments) => sound::run(&arguments, &line.common, &mut out),
@@ -100,9 +109,14 @@ pub(crate) fn run(line: CommandLine) -> ExitCode {
         Command::Schema(arguments) => schema::run(&arguments, &mut out),
         Command::Completions(arguments) => completions::run(&arguments, &mut out),
     };
-    match ended {
+    ended(outcome, &mut out)
+}
+
+fn ended(outcome: Result<Outcome, ShopError>, out: &mut Output) -> ExitCode {
+    match outcome {
         Ok(Outcome::Well) => ExitCode::SUCCESS,
         Ok(Outcome::ToMend) => ExitCode::from(1),
+        Ok(Outcome::CouldNot) => ExitCode::from(2),
         Err(error) => {
             out.error(&error);
             ExitCode::from(2)

@@ -1,0 +1,2 @@
+// The print button of the card.
+document.addEventListener('click', (event) => { if (event.target.closest('[data-print]')) print(); });
