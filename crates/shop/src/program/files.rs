@@ -77,7 +77,7 @@ pub fn run_on_bench(
     let memory_file = place.runs.join(format!("{number}.memory"));
     let truth = files::read_document(&place.truth)?;
     let on_bench = locomotive(&files::shown(&place.truth), &truth, &desk.shelf)?;
-    let mut link = VirtualLink::new(memory::restored(on_bench, &memory_file)?);
+    let mut link = VirtualLink::new(memory::Kept::new(on_bench, memory_file)?);
     let journal_file =
         place.runs.join(format!("{number}.{}.jsonl", if task == Task::Prove { "proof" } else { "run" }));
     let entries = read_entries(&journal_file)?;
@@ -87,8 +87,7 @@ pub fn run_on_bench(
         run.undo("asked for").map_err(|cause| ShopError::run(&number, cause))?;
     }
     loop {
-        let event =
-            step(&mut run, &mut link, task, &number, |locomotive| memory::keep(locomotive, &memory_file));
+        let event = step(&mut run, &mut link, task, &number, |kept| kept.take_failure().map_or(Ok(()), Err));
         let event =
             event.map_err(|error| error.explained(|cause| suspects(cause, &link, &run, order, &prepared)))?;
         tell(&event, run.progress());

@@ -10,7 +10,7 @@ use bench::Locomotive;
 use cvplan::{Image, Settlement};
 use datasheets::{CvPlace, DecoderSheet, Shelf};
 use finding::Finding;
-use track::{Entry, Event, Job, Journal, Overridden, Permit, Report, Run, VirtualLink};
+use track::{Entry, Event, Job, Journal, Overridden, Permit, Rails, Report, Run, VirtualLink};
 
 use crate::card::ProofFacts;
 use crate::desk::{CheckedOrder, Desk};
@@ -112,23 +112,20 @@ pub(crate) fn locomotive(name: &str, truth: &str, shelf: &Shelf) -> Result<Locom
     Locomotive::new(&truth.value, shelf, SEED).map_err(|cause| ShopError::Bench { cause })
 }
 
-/// Takes the next step of a run. `keep` gets the locomotive whenever its decoder's memory has changed, before anything else
-/// happens: what the decoder was told is in its memory, whether or not its answer reached us.
+/// Takes the next step of a run. `keep` sees to the memory of the virtual decoder, whether the step went well or not: what
+/// the decoder was told is in its memory, whether or not its answer reached us.
 ///
 /// # Errors
 /// What stopped the run, and what `keep` returns.
-pub(crate) fn step<J: Journal>(
+pub(crate) fn step<J: Journal, R: Rails>(
     run: &mut Run<J>,
-    link: &mut VirtualLink<Locomotive>,
+    link: &mut VirtualLink<R>,
     task: Task,
     number: &str,
-    keep: impl FnOnce(&Locomotive) -> Result<(), ShopError>,
+    keep: impl FnOnce(&mut R) -> Result<(), ShopError>,
 ) -> Result<Event, ShopError> {
     let event = run.step(link).map_err(|cause| ShopError::run(number, cause));
-    let locomotive = link.programmer_mut().rails_mut();
-    if locomotive.take_memory_changed() {
-        keep(locomotive)?;
-    }
+    keep(link.programmer_mut().rails_mut())?;
     let event = event?;
     if matches!(event, Event::Planned { n_steps, .. } if task == Task::Prove && n_steps > 0) {
         run.cancel(COMPARED_ONLY).map_err(|cause| ShopError::run(number, cause))?;
@@ -140,9 +137,9 @@ pub(crate) fn step<J: Journal>(
 const MOST_SUSPECTS: usize = 4;
 
 /// What may be behind a run that stopped: the usual causes that fit what was measured, the best first.
-pub(crate) fn suspects<J: Journal>(
+pub(crate) fn suspects<J: Journal, R: Rails>(
     cause: &track::RunError,
-    link: &VirtualLink<Locomotive>,
+    link: &VirtualLink<R>,
     run: &Run<J>,
     order: &CheckedOrder,
     prepared: &Prepared<'_>,
