@@ -107,7 +107,8 @@ fn longest_common(left: &[usize], right: &[usize]) -> Vec<(usize, usize)> {
 
 /// Whether two entries are likely the same one, edited: they have something in common.
 pub(crate) fn is_akin(left: &Node, right: &Node) -> bool {
-    left.members().iter().any(|member| right.get(&member.key) == Some(&member.node))
+    let right = right.by_key();
+    left.members().iter().any(|member| right.get(member.key.as_str()) == Some(&&member.node))
 }
 
 /// What became of the entries of a list, in the order of the new one; what is gone stands where it was.

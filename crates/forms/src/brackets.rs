@@ -86,14 +86,20 @@ pub(crate) fn remove(layout: &Layout<'_>, items: &[Range<usize>], run: Range<usi
                 run.start.checked_sub(1).and_then(|index| items.get(index)).map_or(0, |item| item.end);
             let has_comment =
                 skip_blank(text, gap_start) < first.start && text[gap_start..first.start].contains('#');
-            let start = if has_comment { first.start } else { before };
-            let mut splices = vec![Splice::remove(start..after_comment(text, end))];
+            let behind = after_comment(text, end);
+            let ends_line = text[behind..].trim_start_matches([' ', '\t', '\r']).starts_with('\n');
+            let gone = match (has_comment, is_at_line_start && ends_line) {
+                (false, _) => before..behind,
+                (true, true) => layout.line_start(first.start)..layout.line_end(behind),
+                (true, false) => first.start..behind,
+            };
+            let mut splices = vec![Splice::remove(gone)];
             // The comma before the last item goes with it, unless the list is written with a comma behind its last item.
             if comma.is_none()
                 && let Some(previous) = run.start.checked_sub(1).and_then(|index| items.get(index))
                 && let Some(comma) = comma_after(text, previous.end)
             {
-                if comma + 1 == start {
+                if comma + 1 == splices[0].range.start {
                     splices[0].range.start = comma;
                 } else {
                     splices.push(Splice::remove(comma..comma + 1));

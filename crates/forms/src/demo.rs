@@ -1,7 +1,7 @@
 //! The demo's documents with their schemas, for tests.
 
 use std::fs;
-use std::path::Path as FilePath;
+use std::path::{Path as FilePath, PathBuf};
 
 use datasheets::{PartKind, Shelf, sheet_schema, standard_sheets};
 use serde_json::Value;
@@ -19,7 +19,12 @@ pub(crate) fn order_schema() -> Value {
 
 pub(crate) fn order(number: &str) -> Demo {
     let name = format!("{number}.toml");
-    demos().into_iter().find(|demo| demo.name == name).expect("the demo has this order")
+    let text = fs::read_to_string(folder("orders").join(&name)).unwrap();
+    Demo { name, text, schema: order_schema() }
+}
+
+fn folder(name: &str) -> PathBuf {
+    FilePath::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name)
 }
 
 /// Orders, trains and part sheets of the demo, and the standard's sheets.
@@ -30,8 +35,8 @@ pub(crate) fn demos() -> Vec<Demo> {
         ("trains", Some(documents::schema::<Train>("train"))),
         ("parts", None),
     ] {
-        let folder = FilePath::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(folder);
-        let mut files: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+        let mut files: Vec<_> =
+            fs::read_dir(self::folder(folder)).unwrap().map(|entry| entry.unwrap().path()).collect();
         files.sort();
         for file in files {
             let name = file.file_name().unwrap().to_string_lossy().into_owned();

@@ -8,6 +8,7 @@
 //! # Ok::<(), forms::EditError>(())
 //! ```
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use finding::Path;
@@ -97,8 +98,10 @@ fn walk(old: Option<&Node>, new: Option<&Node>, place: &Place, changes: &mut Vec
     let are = |is: fn(&Node) -> bool| [old, new].into_iter().flatten().all(is);
     let some = |is: fn(&Node) -> bool| [old, new].into_iter().flatten().any(is);
     if are(Node::is_table) && some(|table| !table.members().is_empty()) {
+        let (old_members, new_members) = (members_of(old), members_of(new));
         for key in keys(old, new) {
-            walk(member_of(old, key), member_of(new, key), &place.key(key), changes);
+            let (old, new) = (old_members.get(key).copied(), new_members.get(key).copied());
+            walk(old, new, &place.key(key), changes);
         }
     } else if are(Node::is_list) && some(has_tables) {
         list(entries_of(old), entries_of(new), place, changes);
@@ -107,8 +110,9 @@ fn walk(old: Option<&Node>, new: Option<&Node>, place: &Place, changes: &mut Vec
     }
 }
 
-pub(crate) fn member_of<'n>(table: Option<&'n Node>, key: &str) -> Option<&'n Node> {
-    table.and_then(|table| table.get(key))
+/// The members of a table by their keys; none of what is not there.
+pub(crate) fn members_of(table: Option<&Node>) -> BTreeMap<&str, &Node> {
+    table.map_or_else(BTreeMap::new, Node::by_key)
 }
 
 pub(crate) fn entries_of(list: Option<&Node>) -> &[Node] {
@@ -118,7 +122,8 @@ pub(crate) fn entries_of(list: Option<&Node>) -> &[Node] {
 /// The keys of two tables: those of the new one in its order, then those that are gone.
 pub(crate) fn keys<'n>(old: Option<&'n Node>, new: Option<&'n Node>) -> Vec<&'n str> {
     let members = |table: Option<&'n Node>| -> &'n [Member] { table.map_or(&[], Node::members) };
-    let gone = members(old).iter().filter(|member| new.is_none_or(|new| new.get(&member.key).is_none()));
+    let is_there = members_of(new);
+    let gone = members(old).iter().filter(|member| !is_there.contains_key(member.key.as_str()));
     members(new).iter().chain(gone).map(|member| member.key.as_str()).collect()
 }
 

@@ -238,13 +238,11 @@ impl Builder<'_> {
         if within != Written::Value && self.starts_with(span.start, "[") {
             return Written::Header;
         }
-        let line = self.text.get(..span.start).map_or("", |before| before.rsplit('\n').next().unwrap_or(""));
-        let is_in_header = line.trim_start().starts_with('[');
-        if is_in_header && !matches!(within, Written::Value | Written::Dotted) {
-            Written::Implied
-        } else {
-            Written::Dotted
+        if matches!(within, Written::Value | Written::Dotted) {
+            return Written::Dotted;
         }
+        let line = self.text.get(..span.start).map_or("", |before| before.rsplit('\n').next().unwrap_or(""));
+        if line.trim_start().starts_with('[') { Written::Implied } else { Written::Dotted }
     }
 
     fn starts_with(&self, at: usize, what: &str) -> bool {

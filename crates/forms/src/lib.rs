@@ -12,6 +12,8 @@
 mod address;
 mod align;
 mod brackets;
+#[cfg(test)]
+mod chance;
 pub mod conflict;
 #[cfg(test)]
 mod demo;
@@ -19,6 +21,8 @@ pub mod difference;
 pub mod edit;
 mod error;
 pub mod form;
+#[cfg(test)]
+mod hostile;
 mod insert;
 mod layout;
 mod node;

@@ -95,16 +95,12 @@ impl PartialEq for Node {
                 } else if in_order() {
                     left.iter().zip(right).all(|(left, right)| left.node == right.node)
                 } else {
-                    by_key(left) == by_key(right)
+                    self.by_key() == other.by_key()
                 }
             }
             _ => false,
         }
     }
-}
-
-fn by_key(members: &[Member]) -> BTreeMap<&str, &Node> {
-    members.iter().map(|member| (member.key.as_str(), &member.node)).collect()
 }
 
 impl Node {
@@ -143,6 +139,11 @@ impl Node {
 
     pub(crate) fn get(&self, key: &str) -> Option<&Node> {
         self.member(key).map(|member| &member.node)
+    }
+
+    /// The table's members by their keys, for walks over whole tables: one may have very many.
+    pub(crate) fn by_key(&self) -> BTreeMap<&str, &Node> {
+        self.members().iter().map(|member| (member.key.as_str(), &member.node)).collect()
     }
 
     pub(crate) fn as_text(&self) -> Option<&str> {

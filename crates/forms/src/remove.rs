@@ -21,7 +21,14 @@ pub(crate) fn remove(
     while matches!(steps.last(), Some(Step::Key(_))) {
         let layout = Layout::parse(&text)?;
         let trail = retrace(&layout.root, &steps);
-        let Some(node) = trail.found().filter(|_| !is_required(schema, &trail)) else { break };
+        let Some(node) = trail.found() else {
+            // A list of tables is gone with its last entry.
+            steps.pop();
+            continue;
+        };
+        if is_required(schema, &trail) {
+            break;
+        }
         let Some(rest) = bare(&layout, node) else { break };
         text = match rest {
             Some(header) => spliced(layout.text, without_blocks(&layout, vec![header]))

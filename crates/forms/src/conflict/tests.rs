@@ -162,6 +162,18 @@ fn order_of_named_entries() {
     assert_eq!(told(&list), ["BOTH survey.speaker: A, B, C | A, C, B | C, A, B"]);
 }
 
+fn plan_gone() -> FieldDifference {
+    let there = Some("{}".to_owned());
+    FieldDifference {
+        path: finding::Path::new("plan"),
+        label: "Plan".to_owned(),
+        base: there.clone(),
+        ours: there,
+        theirs: None,
+        changed_by: ChangedBy::Theirs,
+    }
+}
+
 #[test]
 fn tables_that_hold_nothing_make_no_difference() {
     let base = "[[survey.wire]]\nvoice = { horn.chimes = 5, bell = {} }\n";
@@ -170,6 +182,10 @@ fn tables_that_hold_nothing_make_no_difference() {
         Merge::Conflict(conflicts) => panic!("{:#?}", told(&conflicts)),
     };
     assert_eq!(run(base, base), base);
+    assert_eq!(
+        merge(&order_schema(), "[plan]\n", "[plan]\n", ""),
+        Ok(Merge::Merged { text: String::new(), differences: vec![plan_gone()] })
+    );
     let theirs = format!("{base}[keys]\nF0 = \"horn\"\n");
     assert_eq!(run(base, &theirs), format!("{base}\n[keys]\nF0 = \"horn\"\n"));
 }

@@ -11,7 +11,7 @@ use finding::Path;
 use super::{ChangedBy, FieldDifference, Side};
 use crate::address::entry_name;
 use crate::align::{by_name, common_names, has_tables, is_akin, is_named, matched};
-use crate::difference::{Place, between, entries_of, keys, member_of, whole};
+use crate::difference::{Place, between, entries_of, keys, members_of, whole};
 use crate::node::{Content, Member, Node};
 
 /// The result of a comparison.
@@ -125,11 +125,12 @@ impl Walk<'_> {
     }
 
     fn table(&mut self, three: Three<'_>, place: &Place) -> Node {
+        let [base, ours, theirs] = [three.base, three.ours, three.theirs].map(members_of);
         let members = keys(three.theirs, three.ours).into_iter().filter_map(|key| {
             let member = Three {
-                base: member_of(three.base, key),
-                ours: member_of(three.ours, key),
-                theirs: member_of(three.theirs, key),
+                base: base.get(key).copied(),
+                ours: ours.get(key).copied(),
+                theirs: theirs.get(key).copied(),
             };
             let node = self.part(member, &place.key(key))?;
             Some(Member { key: key.to_owned(), key_span: 0..0, node })

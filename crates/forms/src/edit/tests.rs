@@ -197,7 +197,7 @@ fn items_in_brackets_come_and_go() {
     check(
         &horn("\n  chimes = 5, # five\n  notes = [] # none\n"),
         "voice.horn.notes",
-        &horn("\n  chimes = 5 # five\n  \n"),
+        &horn("\n  chimes = 5 # five\n"),
     );
     check(
         &horn("\n  chimes = 5, # five\n  # which\n  notes = [],\n"),
