@@ -9,7 +9,8 @@ use std::path::{Path, PathBuf};
 
 use track::{Entry, Event, Job, Journal, JournalError, Progress, Run, VirtualLink};
 
-use super::{Prepared, RunOutcome, Task, image_of, locomotive, memory, n_taken_up, step, suspects};
+use super::memory::{self, MemoryFile};
+use super::{Kept, Prepared, RunOutcome, Task, image_of, locomotive, n_taken_up, step, suspects};
 use crate::desk::{CheckedOrder, Desk};
 use crate::error::ShopError;
 use crate::files;
@@ -77,7 +78,8 @@ pub fn run_on_bench(
     let memory_file = place.runs.join(format!("{number}.memory"));
     let truth = files::read_document(&place.truth)?;
     let on_bench = locomotive(&files::shown(&place.truth), &truth, &desk.shelf)?;
-    let mut link = VirtualLink::new(memory::Kept::new(on_bench, memory_file)?);
+    let on_bench = memory::restored(on_bench, &memory_file)?;
+    let mut link = VirtualLink::new(Kept::new(on_bench, MemoryFile(memory_file)));
     let journal_file =
         place.runs.join(format!("{number}.{}.jsonl", if task == Task::Prove { "proof" } else { "run" }));
     let entries = read_entries(&journal_file)?;
@@ -87,7 +89,7 @@ pub fn run_on_bench(
         run.undo("asked for").map_err(|cause| ShopError::run(&number, cause))?;
     }
     loop {
-        let event = step(&mut run, &mut link, task, &number, |kept| kept.take_failure().map_or(Ok(()), Err));
+        let event = step(&mut run, &mut link, task, &number, Kept::check);
         let event =
             event.map_err(|error| error.explained(|cause| suspects(cause, &link, &run, order, &prepared)))?;
         tell(&event, run.progress());

@@ -4,54 +4,18 @@ use std::path::{Path, PathBuf};
 
 use bench::Locomotive;
 use datasheets::CvPlace;
-use track::Rails;
 
+use super::on_bench::Keep;
 use crate::error::ShopError;
 use crate::files;
 
-/// A locomotive whose memory is on the disk as soon as its decoder has written it: before the programmer hears the
-/// acknowledgement, and so before any journal can say that the write was done.
+/// A file that keeps a memory.
 #[derive(Debug)]
-pub(super) struct Kept {
-    locomotive: Locomotive,
-    file: PathBuf,
-    failed: Option<ShopError>,
-}
+pub(super) struct MemoryFile(pub(super) PathBuf);
 
-impl Kept {
-    /// A locomotive with the memory that a file holds, if it is there, kept in that file from now on.
-    pub(super) fn new(locomotive: Locomotive, file: PathBuf) -> Result<Self, ShopError> {
-        Ok(Self { locomotive: restored(locomotive, &file)?, file, failed: None })
-    }
-
-    /// The first time that the memory could not be kept.
-    pub(super) fn take_failure(&mut self) -> Option<ShopError> {
-        self.failed.take()
-    }
-
-    fn keep_changes(&mut self) {
-        if self.locomotive.take_memory_changed()
-            && let Err(error) = keep(&self.locomotive, &self.file)
-        {
-            self.failed.get_or_insert(error);
-        }
-    }
-}
-
-impl Rails for Kept {
-    fn set_power(&mut self, is_on: bool) {
-        self.locomotive.set_power(is_on);
-        self.keep_changes();
-    }
-
-    fn drive(&mut self, half_bits: &[u32], milliamperes: &mut Vec<f32>) {
-        self.locomotive.drive(half_bits, milliamperes);
-        self.keep_changes();
-    }
-
-    fn wait(&mut self, microseconds: u64) {
-        self.locomotive.wait(microseconds);
-        self.keep_changes();
+impl Keep for MemoryFile {
+    fn keep(&mut self, locomotive: &Locomotive) -> Result<(), ShopError> {
+        keep(locomotive, &self.0)
     }
 }
 
@@ -69,7 +33,7 @@ fn keep(locomotive: &Locomotive, file: &Path) -> Result<(), ShopError> {
 }
 
 /// Gives a locomotive the memory that was written, if there is one.
-fn restored(locomotive: Locomotive, file: &Path) -> Result<Locomotive, ShopError> {
+pub(super) fn restored(locomotive: Locomotive, file: &Path) -> Result<Locomotive, ShopError> {
     if !file.exists() {
         return Ok(locomotive);
     }

@@ -5,6 +5,7 @@
 
 mod files;
 mod memory;
+mod on_bench;
 
 use bench::Locomotive;
 use cvplan::{Image, Settlement};
@@ -17,6 +18,7 @@ use crate::desk::{CheckedOrder, Desk};
 use crate::error::ShopError;
 
 pub use files::{Place, run_on_bench};
+pub(crate) use on_bench::{Keep, Kept};
 
 /// What to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,6 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
+use finding::Finding;
 use ledger::{DocumentId, RunId};
 
 use super::view::RunProgress;
@@ -21,7 +22,18 @@ struct Runs {
     live: BTreeMap<RunId, Arc<Live>>,
     /// Orders of which a run is about to begin or under way.
     busy: BTreeSet<DocumentId>,
-    help: BTreeMap<RunId, &'static str>,
+    stopped: BTreeMap<RunId, Stopped>,
+    /// Runs no longer under way of which not everybody was told yet.
+    leaving: BTreeSet<RunId>,
+}
+
+/// Why a run stopped that did not come to an end, as far as that is known here.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Stopped {
+    /// What to do about it.
+    pub(super) help: Option<&'static str>,
+    /// What may be behind it, the best first.
+    pub(super) suspects: Vec<Finding>,
 }
 
 /// One run under way.
@@ -88,9 +100,9 @@ impl LiveRuns {
         self.lock().live.get(&run).cloned()
     }
 
-    /// What to do about a run that stopped.
-    pub(super) fn help_for(&self, run: RunId) -> Option<&'static str> {
-        self.lock().help.get(&run).copied()
+    /// What is known about a run that stopped here.
+    pub(super) fn stopped(&self, run: RunId) -> Stopped {
+        self.lock().stopped.get(&run).cloned().unwrap_or_default()
     }
 
     /// Takes an order for a run that is about to begin; none where another run has it.
@@ -99,22 +111,27 @@ impl LiveRuns {
         is_free.then_some(Place { runs: self, order, is_kept: false })
     }
 
-    /// Notes that a run is over or stopped.
-    pub(super) fn end(&self, order: DocumentId, run: RunId, help: Option<&'static str>) {
+    /// Notes that a run is over or stopped. Whoever waits for it goes on waiting until it [`Self::left`].
+    pub(super) fn end(&self, order: DocumentId, run: RunId, stopped: Stopped) {
         let mut runs = self.lock();
         runs.live.remove(&run);
         runs.busy.remove(&order);
-        if let Some(help) = help {
-            runs.help.insert(run, help);
+        runs.leaving.insert(run);
+        if stopped.help.is_some() {
+            runs.stopped.insert(run, stopped);
         }
-        drop(runs);
+    }
+
+    /// Notes that everybody was told that a run is over or stopped.
+    pub(super) fn left(&self, run: RunId) {
+        self.lock().leaving.remove(&run);
         self.has_ended.notify_all();
     }
 
     /// Waits until a run is no longer under way here.
     pub(super) fn wait_for(&self, run: RunId) {
         let mut runs = self.lock();
-        while runs.live.contains_key(&run) {
+        while runs.live.contains_key(&run) || runs.leaving.contains(&run) {
             runs = self.has_ended.wait(runs).unwrap_or_else(PoisonError::into_inner);
         }
     }
@@ -123,7 +140,7 @@ impl LiveRuns {
     pub(super) fn stop_all(&self) {
         let mut runs = self.lock();
         runs.live.values().for_each(|live| live.stop());
-        while !runs.live.is_empty() {
+        while !(runs.live.is_empty() && runs.leaving.is_empty()) {
             runs = self.has_ended.wait(runs).unwrap_or_else(PoisonError::into_inner);
         }
     }
@@ -143,7 +160,7 @@ impl Place<'_> {
         let live = Arc::new(Live::default());
         let mut runs = self.runs.lock();
         runs.live.insert(run, Arc::clone(&live));
-        runs.help.remove(&run);
+        runs.stopped.remove(&run);
         drop(runs);
         self.is_kept = true;
         live

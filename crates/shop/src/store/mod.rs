@@ -5,6 +5,7 @@
 //! faults, answers then stay those of the newest revision without faults, and programming needs a document without any.
 //! What it is not: a page, a server or SQL.
 
+mod acting;
 mod answers;
 mod board;
 mod cards;

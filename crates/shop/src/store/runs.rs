@@ -148,6 +148,7 @@ impl Store {
             ended_at: record.ended.map(|(_, at)| at),
             progress: live.and_then(|live| live.progress()),
             n_taken_up: program::n_taken_up(&read.entries),
+            suspects: self.inner.live.stopped(record.id).suspects,
             report: read.report.clone(),
         })
     }
@@ -158,7 +159,7 @@ impl Store {
             _ => None,
         });
         let is_last = matches!(entries.last(), Some(Entry::Interrupted { .. }));
-        let help = self.inner.live.help_for(run).unwrap_or("take it up: it goes on where it was");
+        let help = self.inner.live.stopped(run).help.unwrap_or("take it up: it goes on where it was");
         RunState::CutOff { why: why.filter(|_| is_last).unwrap_or_default(), help: help.to_owned() }
     }
 }

@@ -1,6 +1,6 @@
 //! Snapshots of decoders, with what their CVs mean by the decoder's sheet.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use datasheets::{CvPlace, DecoderSheet, Law, LawKind, Role, Shelf};
 use documents::Name;
@@ -41,7 +41,8 @@ impl Store {
         Ok(SnapshotView { head: head(&ledger, record)?, rows })
     }
 
-    /// Where two snapshots differ, with what that means by the sheet of the second one's decoder.
+    /// Where two snapshots differ, with what that means by the sheet of the second one's decoder. CVs that were read for one of
+    /// them only are left out: a run reads back what it may have changed, and no more.
     ///
     /// # Errors
     /// No such snapshots, or the shop cannot be read.
@@ -55,15 +56,13 @@ impl Store {
         let decoder = ledger.snapshot(after)?.decoder;
         let sheet = sheet_of(&desk.shelf, &decoder);
         let differences = ledger.compare_snapshots(before, after)?;
-        let told = differences.into_iter().map(|difference| {
+        let both_read = differences
+            .into_iter()
+            .filter(|difference| difference.first != Held::NotRead && difference.second != Held::NotRead);
+        let told = both_read.map(|difference| {
             let place = place(difference.place);
             let (before, after) = (value(difference.first), value(difference.second));
-            SnapshotDifference {
-                place,
-                before,
-                after,
-                words: in_words(sheet, place, difference.first, difference.second),
-            }
+            SnapshotDifference { place, before, after, words: in_words(sheet, place, before, after) }
         });
         Ok(told.collect())
     }
@@ -110,22 +109,30 @@ fn value(held: Held) -> Option<u8> {
 }
 
 /// What differs, in words: by role where the sheet knows the CV, else by the standard's name of it.
-fn in_words(sheet: Option<&DecoderSheet>, place: CvPlace, before: Held, after: Held) -> Vec<String> {
-    let (Held::Value(old), Held::Value(new)) = (before, after) else {
+fn in_words(
+    sheet: Option<&DecoderSheet>,
+    place: CvPlace,
+    before: Option<u8>,
+    after: Option<u8>,
+) -> Vec<String> {
+    let (Some(old), Some(new)) = (before, after) else {
         let name = standard_name(place).map_or_else(|| place.to_string(), str::to_owned);
-        return vec![format!("{name}: {}, then {}", held(before), held(after))];
+        let held =
+            |value: Option<u8>| value.map_or_else(|| "no answer".to_owned(), |value| value.to_string());
+        return vec![format!("{name}: {} became {}", held(before), held(after))];
     };
     let (old, new) = (meanings(sheet, place, old), meanings(sheet, place, new));
-    let differing = old.into_iter().zip(new).filter(|(old, new)| old.1 != new.1);
-    differing.map(|((what, old), (_, new))| format!("{what}: {old} became {new}")).collect()
-}
-
-fn held(held: Held) -> String {
-    match held {
-        Held::NotRead => "not read".to_owned(),
-        Held::NoAnswer => "no answer".to_owned(),
-        Held::Value(value) => value.to_string(),
-    }
+    let names: BTreeSet<&String> = old.iter().chain(&new).map(|(name, _)| name).collect();
+    let said = |told: &[(String, String)], name: &String| {
+        told.iter()
+            .find(|(known, _)| known == name)
+            .map_or_else(|| "0".to_owned(), |(_, words)| words.clone())
+    };
+    let differing = names.into_iter().map(|name| (name, said(&old, name), said(&new, name)));
+    differing
+        .filter(|(_, old, new)| old != new)
+        .map(|(name, old, new)| format!("{name}: {old} became {new}"))
+        .collect()
 }
 
 /// What a CV's content means: for each role in it its name and what its bits say; for any other CV the standard's name and the

@@ -45,7 +45,14 @@ pub(super) fn waits(checked: &CheckedOrder, circumstances: &Circumstances) -> Wa
     if order.survey.is_none() {
         return computed(WaitsFor::Measurement, "the model was not surveyed yet");
     }
-    if !circumstances.is_proven && !circumstances.missing_parts.is_empty() {
+    if circumstances.is_proven {
+        return if is_ticked(order, WorkStage::Trial) {
+            computed(WaitsFor::Client, "it is proven and tried, and can be handed over")
+        } else {
+            computed(WaitsFor::Nothing, "the trial run is next")
+        };
+    }
+    if !circumstances.missing_parts.is_empty() {
         let parts = circumstances.missing_parts.join(", ");
         return computed(WaitsFor::Parts, format!("the stock does not have {parts}"));
     }
@@ -55,13 +62,7 @@ pub(super) fn waits(checked: &CheckedOrder, circumstances: &Circumstances) -> Wa
     if checked.inspection.answers.settlement.is_none() {
         return computed(WaitsFor::Nothing, "the plan names no decoder yet");
     }
-    if !circumstances.is_proven {
-        return computed(WaitsFor::Track, "its settings are not written and proven as they are now");
-    }
-    if !is_ticked(order, WorkStage::Trial) {
-        return computed(WaitsFor::Nothing, "the trial run is next");
-    }
-    computed(WaitsFor::Client, "it is proven and tried, and can be handed over")
+    computed(WaitsFor::Track, "its settings are not written and proven as they are now")
 }
 
 fn computed(for_what: WaitsFor, because: impl Into<String>) -> Waits {

@@ -11,7 +11,7 @@ use bench::Locomotive;
 use datasheets::{CvPlace, Shelf};
 use finding::Path;
 use forms::EditError;
-use ledger::{DocumentId, Kind, Ledger};
+use ledger::{DocumentId, Kind};
 use serde_json::Value;
 use workorder::{ComponentKind, WorkOrder};
 
@@ -19,17 +19,22 @@ use super::open::{Store, stamp};
 use super::reading::{schema, shown_name};
 use super::view::DocumentKey;
 use crate::error::ShopError;
-use crate::program;
+use crate::program::{self, Keep, Kept};
 
 /// The remark in a truth that was made from its order.
 const MADE: &str = "made from its work order, as planned";
+/// The remark on a revision of a truth in which its decoder holds something else.
+const WRITTEN: &str = "written by a run";
 /// The meter across a motor that nobody metered: a usual can motor (common practice).
 const USUAL_MOTOR: &str = "24 ohm";
 
-/// What a decoder held when it was written down last.
+/// A truth that keeps the memory of its decoder.
 #[derive(Debug)]
-pub(super) struct Kept {
+pub(super) struct TruthMemory {
+    store: Store,
     truth: DocumentId,
+    by: String,
+    /// What the decoder held when it was written down last.
     memory: BTreeMap<CvPlace, u8>,
     second: BTreeMap<CvPlace, u8>,
 }
@@ -41,7 +46,7 @@ impl Store {
         order: &WorkOrder,
         shelf: &Shelf,
         by: &str,
-    ) -> Result<(Locomotive, Kept), ShopError> {
+    ) -> Result<Kept<TruthMemory>, ShopError> {
         let number = order.order.number.as_str();
         let key = DocumentKey::new(Kind::BenchTruth, number);
         let mut ledger = self.ledger();
@@ -66,26 +71,24 @@ impl Store {
         };
         let locomotive = program::locomotive(&shown_name(&key), &text, shelf)?;
         let truth = super::open::find(&ledger, &key)?.id;
-        let kept = Kept { truth, memory: memory(&locomotive), second: second_memory(&locomotive) };
-        Ok((locomotive, kept))
+        let keeper = TruthMemory {
+            store: self.clone(),
+            truth,
+            by: by.to_owned(),
+            memory: memory(&locomotive),
+            second: second_memory(&locomotive),
+        };
+        Ok(Kept::new(locomotive, keeper))
     }
 }
 
-impl Kept {
-    /// Writes down what has changed in the decoder's memory.
-    pub(super) fn keep(
-        &mut self,
-        ledger: &mut Ledger,
-        locomotive: &Locomotive,
-        note: &str,
-        by: &str,
-    ) -> Result<(), ShopError> {
+impl Keep for TruthMemory {
+    fn keep(&mut self, locomotive: &Locomotive) -> Result<(), ShopError> {
         let (now, second) = (memory(locomotive), second_memory(locomotive));
         let changed = differing(&self.memory, &now);
         let second_changed = differing(&self.second, &second);
-        let truth = self.truth;
-        ledger.together(|ledger| {
-            let head = ledger.current(truth)?;
+        self.store.ledger().together(|ledger| {
+            let head = ledger.current(self.truth)?;
             let schema = schema(Kind::BenchTruth, "");
             let mut text = head.text;
             for (place, value) in changed {
@@ -95,7 +98,8 @@ impl Kept {
                 let path = Path::new(format!("second.cv.CV{}", place.cv));
                 text = forms::edit::set(schema, &text, &path, &value.to_string())?;
             }
-            ledger.save_upon(truth, &text, head.record.number, &stamp(by).with_note(note))?;
+            let stamp = stamp(&self.by).with_note(WRITTEN);
+            ledger.save_upon(self.truth, &text, head.record.number, &stamp)?;
             Ok::<(), ShopError>(())
         })?;
         self.memory = now;

@@ -1,0 +1,91 @@
+//! What a person waits for at the page: the answer after one changed fact, the board and the search of a large shop.
+
+use std::sync::LazyLock;
+
+use finding::Path;
+use shop::{BoardQuestion, DocumentKey, EditOutcome, Lane, Store};
+use workorder::WaitsFor;
+
+fn main() {
+    divan::main();
+}
+
+static DEMO: LazyLock<Store> = LazyLock::new(|| {
+    let store = Store::in_memory().expect("a shop in memory");
+    store.fill_demo("bench").expect("the demo");
+    store
+});
+
+/// One fact changed, kept, and the whole order answered anew, as a page asks for it.
+#[divan::bench(args = ["V-0031", "V-0033", "V-0036"])]
+fn edit_and_answer(bencher: divan::Bencher<'_, '_>, number: &str) {
+    let key = DocumentKey::order(number);
+    let path = Path::new("survey.stall-current");
+    let mut at = DEMO.document(&key).expect("the order").revision;
+    let mut is_high = false;
+    bencher.bench_local(|| {
+        is_high = !is_high;
+        let value = if is_high { "0.63 A" } else { "0.61 A" };
+        match DEMO.edit(&key, &path, value, at, "bench").expect("an edit") {
+            EditOutcome::Saved { revision, .. } => at = revision,
+            other => panic!("{other:?}"),
+        }
+        DEMO.order(number).expect("the order")
+    });
+}
+
+/// The order's text read, judged and its speakers computed; nothing kept, nothing known before.
+#[divan::bench(args = ["V-0031", "V-0033", "V-0036"])]
+fn answer_alone(bencher: divan::Bencher<'_, '_>, number: &str) {
+    let desk = DEMO.desk().expect("the desk");
+    let text = DEMO.document(&DocumentKey::order(number)).expect("the order").text;
+    bencher.bench(|| {
+        let checked = desk.check_text("order", &text).expect("a sound order");
+        shop::sound_report(&desk, &checked)
+    });
+}
+
+/// An order that was answered already, as a second browser asks for it.
+#[divan::bench]
+fn order_at_hand() -> shop::OrderView {
+    DEMO.order("V-0031").expect("the order")
+}
+
+/// How many orders a large shop has.
+const N_ORDERS: usize = 20_000;
+
+/// A large shop: most orders are handed over, a hundred are on the board.
+static LARGE: LazyLock<Store> = LazyLock::new(|| {
+    let store = Store::in_memory().expect("a shop in memory");
+    for number in 0..N_ORDERS {
+        let done = if number % 200 == 0 { "" } else { "\n[progress]\ndone = [\"handover\"]\n" };
+        let text = format!(
+            "[order]\nnumber = \"L-{number}\"\nmodel = \"model {} of the lake line\"\nscale = \"HO\"\nclient = \"client {}\"\n{done}",
+            number % 97,
+            number % 311
+        );
+        store.create(&DocumentKey::order(format!("L-{number}")), &text, "bench").expect("an order");
+    }
+    store
+});
+
+#[divan::bench(sample_count = 20)]
+fn board_of_20_000_orders() -> shop::Board {
+    LARGE.board(&BoardQuestion { lane: None, skip: 0, limit: 50 }).expect("the board")
+}
+
+#[divan::bench(sample_count = 20)]
+fn handed_over_of_20_000_orders() -> shop::Board {
+    LARGE.board(&BoardQuestion { lane: Some(Lane::HandedOver), skip: 0, limit: 50 }).expect("the board")
+}
+
+#[divan::bench(sample_count = 20)]
+fn one_lane_of_20_000_orders() -> shop::Board {
+    let lane = Some(Lane::Waits(WaitsFor::Measurement));
+    LARGE.board(&BoardQuestion { lane, skip: 0, limit: 50 }).expect("the board")
+}
+
+#[divan::bench(sample_count = 20)]
+fn search_20_000_orders() -> Vec<shop::SearchHit> {
+    LARGE.search("lake line client 17", 50).expect("a search")
+}
