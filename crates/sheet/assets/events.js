@@ -1,6 +1,6 @@
 // Events: the server tells when something happened; the page asks for what differs.
 import { refresh, revision, say } from './blocks.js';
-import { sendWaiting } from './forms.js';
+import { sendWaiting, settled } from './forms.js';
 
 let source;
 
@@ -26,6 +26,8 @@ export function keepUpToDate() {
 }
 
 async function heard(news) {
+  // A change of our own may be told before it is answered.
+  await settled();
   const isOurs = news.revision !== null && news.revision <= revision();
   await refresh();
   if (!isOurs && news.told) say(news.told);

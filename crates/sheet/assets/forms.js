@@ -5,11 +5,15 @@ import { have, lay, refresh, revision, say, show } from './blocks.js';
 const waiting = new Map();
 // One after another, so that each knows the revision that the one before made.
 let queue = Promise.resolve();
+const inTurn = (act) => { queue = queue.then(act, act); return queue; };
+
+// When everything that was sent so far is answered.
+export const settled = () => queue;
 
 export function watchForms() {
   document.addEventListener('change', (event) => {
     const field = event.target;
-    if (field.matches('input[type=file]') && field.form?.matches('[data-upload]')) upload(field.form);
+    if (field.matches('input[type=file]') && field.form?.matches('[data-upload]')) inTurn(() => upload(field.form));
     else if (field.name?.startsWith('f:') && field.form?.matches('[data-facts]')) changed(field);
     else if (field.form?.matches('[data-at-once]')) field.form.requestSubmit();
   });
@@ -22,7 +26,7 @@ export function watchForms() {
       }
     } else if (form.matches('[data-live]')) {
       event.preventDefault();
-      send(form, event.submitter);
+      inTurn(() => send(form, event.submitter));
     }
   });
   document.addEventListener('click', (event) => {
@@ -58,7 +62,7 @@ function reveal(link, event) {
 function changed(field) {
   const form = field.form;
   waiting.set(field.name, field);
-  queue = queue.then(async () => {
+  inTurn(async () => {
     if (waiting.get(field.name) !== field) return;
     const sent = field.value;
     const body = new URLSearchParams({
@@ -92,9 +96,10 @@ async function send(form, submitter) {
   if (submitter) submitter.disabled = false;
   if (!answer) return;
   const isDone = answer.ok;
+  // A button at a field settles what was held there.
+  if (isDone && submitter?.name?.startsWith('f:')) delete submitter.closest('[data-held]')?.dataset.held;
   await take(answer);
   if (isDone && form.isConnected && form.matches('[data-empties]')) form.reset();
-  for (const held of form.querySelectorAll('[data-held]')) delete held.dataset.held;
 }
 
 const MOST_BYTES = 20 * 1024 * 1024;

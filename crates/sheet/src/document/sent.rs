@@ -14,7 +14,7 @@ use super::{address, draw};
 use crate::blocks::{Changes, takes_blocks};
 use crate::facts::{Typed, place_id};
 use crate::guard::{Fields, Posted, Visitor};
-use crate::problem::{Problem, sentence};
+use crate::problem::Problem;
 use crate::state::Sheet;
 
 /// What a change leads to.
@@ -187,9 +187,6 @@ pub(super) fn refused(posted: &[(Path, String)], outcome: EditOutcome) -> Done {
             Done { said: Some(said), focus, typed, status: StatusCode::CONFLICT, moved_to: None }
         }
         EditOutcome::Invalid { faults } => {
-            let first = faults.first().map_or_else(String::new, |fault| {
-                format!("Not kept. {} {}", sentence(&fault.headline), sentence(&fault.help))
-            });
             let mut focus = None;
             for fault in faults {
                 let Some((path, value)) = posted_for(posted, &fault) else { continue };
@@ -199,7 +196,13 @@ pub(super) fn refused(posted: &[(Path, String)], outcome: EditOutcome) -> Done {
             }
             let faulty: Vec<Path> = typed.refused.keys().cloned().collect();
             hold_rest(&mut typed, posted, |path| faulty.contains(path));
-            Done { said: Some(first), focus, typed, status: StatusCode::UNPROCESSABLE_ENTITY, moved_to: None }
+            Done {
+                said: Some("Not kept; the field says why.".to_owned()),
+                focus,
+                typed,
+                status: StatusCode::UNPROCESSABLE_ENTITY,
+                moved_to: None,
+            }
         }
     }
 }

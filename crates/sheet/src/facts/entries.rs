@@ -24,11 +24,7 @@ impl Facts<'_> {
                     div class="entries" { @for entry in &list.entries { (self.entry(entry)) } }
                 }
                 @if list.can_add {
-                    @if list.entries.is_empty() {
-                        details { summary { "Add a " (list.label.to_lowercase()) } (self.add(list)) }
-                    } @else {
-                        (self.add(list))
-                    }
+                    details { summary { "New " (list.label.to_lowercase()) } (self.add(list)) }
                 }
             }
         }
@@ -79,7 +75,7 @@ impl Facts<'_> {
                 (self.hidden())
                 input type="hidden" name="list" value=(list.path);
                 @for field in wanted { (self.blank(&id, field)) }
-                button type="submit" { "Add " (list.label.to_lowercase()) }
+                button type="submit" { "Add" span class="unseen" { " the " (list.label.to_lowercase()) } }
             }
         }
     }
@@ -120,6 +116,7 @@ impl Facts<'_> {
                 (remarks(&keyed.faults))
                 (self.asks(&keyed.told))
                 (self.fields(&keyed.entries))
+                details { summary { "New key" }
                 form class="add" method="post" action={ (self.base) "/entries/key" } data-live data-empties {
                     (self.hidden())
                     input type="hidden" name="table" value=(keyed.path);
@@ -137,7 +134,7 @@ impl Facts<'_> {
                             required maxlength="200" autocomplete="off" autocapitalize="off" spellcheck="false";
                     }
                     button type="submit" { "Add" }
-                }
+                } }
             }
         }
     }

@@ -66,7 +66,7 @@ pub(crate) struct Visitor {
 }
 
 /// Who works at the machine itself, in histories.
-const AT_THE_BENCH: &str = "at the bench";
+const AT_THE_BENCH: &str = "the bench";
 
 /// The longest session cookie that is looked at.
 const MOST_COOKIE: usize = 4096;

@@ -8,7 +8,7 @@ use crate::guard::Visitor;
 use crate::page::{Page, Room};
 use crate::problem::{Problem, sentence};
 use crate::state::Sheet;
-use crate::words::link;
+use crate::words::{link, rounded};
 
 pub(super) async fn page(
     State(sheet): State<Sheet>,
@@ -36,9 +36,9 @@ pub(super) async fn page(
                 tbody { @for row in rows { tr {
                     th scope="row" { a href=(link(["parts", &row.speaker])) { (row.speaker) } }
                     td { a href=(link(["parts", &row.enclosure])) { (row.enclosure) } }
-                    td { @if !row.row.is_usable { b { "cannot be used" } } @else { @match &row.row.low_end { Some(at) => (at), None => "no bass" } } }
-                    td { (row.row.level) }
-                    td { ul class="plain" { @for reason in &row.row.reasons { li { (sentence(&reason.to_string())) } } @if row.is_assumed { li { "Usual values were assumed where its sheet tells none." } } } }
+                    td { @if !row.row.is_usable { b { "cannot be used" } } @else { @match &row.row.low_end { Some(at) => (rounded(at)), None => "no bass" } } }
+                    td { (rounded(row.row.level)) }
+                    td { ul { @for reason in &row.row.reasons { li { (sentence(&reason.to_string())) } } @if row.is_assumed { li { "Usual values were assumed where its sheet tells none." } } } }
                 } } }
             } },
         }

@@ -30,8 +30,12 @@ impl OrderPage {
                     h1 { (self.model()) }
                     @if let Some(wanted) = head.and_then(|head| head.wanted.as_ref()) { p class="wanted" { (capital(wanted)) } }
                     p class="state" {
-                        @if waits.for_what == WaitsFor::Nothing { b { "Next" } } @else { "Waits for " b { (waits.for_what.word()) } }
-                        @if !waits.because.is_empty() { ": " (prose(&waits.because)) }
+                        @if waits.for_what == WaitsFor::Nothing {
+                            (prose(&capital(&waits.because)))
+                        } @else {
+                            "Waits for " b { (waits.for_what.word()) }
+                            @if !waits.because.is_empty() { ": " (prose(&waits.because)) }
+                        }
                         " · " (counted(self.findings()))
                     }
                     @if head.is_some_and(|head| head.invented == Some(true)) { p { span class="invented" { "invented" } } }

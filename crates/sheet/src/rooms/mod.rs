@@ -20,7 +20,7 @@ use crate::guard::Visitor;
 use crate::page::{Page, Room};
 use crate::problem::sentence;
 use crate::state::Sheet;
-use crate::words::count;
+use crate::words::{capital, count};
 
 pub(crate) use dossiers::DossierPage;
 pub(crate) use parts::PartPage;
@@ -61,7 +61,7 @@ fn document_head(facts: &Facts<'_>, document: &DocumentView, title: &str) -> Mar
     };
     html! {
         header class="page-head" {
-            div { p class="soft" { (document.key.name) } h1 { (title) } }
+            div { p class="soft" { (document.key.name) } h1 { (capital(title)) } }
             div class="actions" {
                 (step("undo", "Undo", document.can_undo))
                 (step("redo", "Redo", document.can_redo))

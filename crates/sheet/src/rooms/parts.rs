@@ -54,7 +54,7 @@ fn row(part: &PartRow) -> Markup {
     html! {
         li { a href=(link(["parts", &part.name])) {
             span class="name" { (part.name) }
-            span class="title" { (part.title) @if part.is_standard { small { "of the standards" } } }
+            span class="title" { (capital(&part.title)) @if part.is_standard { small { "of the standards" } } }
             span class="counts" { @if let Some(pieces) = part.in_stock { b { (pieces) } " in stock" } }
         } }
     }
@@ -168,7 +168,7 @@ impl DocumentPage for PartPage {
             (Some(facts), Some(document)) => {
                 (super::document_head(facts, document, title), facts.all(), facts.loose())
             }
-            _ => (html! { h1 { (title) } }, self.standard(), html! {}),
+            _ => (html! { h1 { (capital(title)) } }, self.standard(), html! {}),
         };
         let blocks = [
             Block::new("head", "head", head),

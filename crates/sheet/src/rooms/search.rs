@@ -62,7 +62,7 @@ fn found(hit: &SearchHit) -> Markup {
     html! {
         li { a href=(address(&hit.key)) {
             span class="name" { (hit.key.name) }
-            span class="title" { (hit.title) small class="excerpt" { @for (piece, is_match) in &hit.excerpt { @if *is_match { mark { (piece) } } @else { (piece) } } } }
+            span class="title" { (capital(&hit.title)) small class="excerpt" { @for (piece, is_match) in &hit.excerpt { @if *is_match { mark { (piece) } } @else { (piece) } } } }
             span class="counts" { (capital(kind)) }
         } }
     }

@@ -15,7 +15,7 @@ use crate::guard::{Posted, Visitor};
 use crate::page::{Page, Room};
 use crate::problem::Problem;
 use crate::state::Sheet;
-use crate::words::link;
+use crate::words::{capital, link};
 
 pub(super) fn routes() -> Router<Sheet> {
     Router::new().route("/trains", get(list).post(create))
@@ -30,7 +30,7 @@ async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
             @for train in &trains {
                 li { a href=(link(["trains", &train.name])) {
                     span class="name" { (train.name) }
-                    span class="title" { (train.title) small { (train.units.join(" – ")) } }
+                    span class="title" { (capital(&train.title)) small { (train.units.join(" – ")) } }
                     span class="counts" { @match train.consist_address { Some(address) => { "address " b { (address) } } None => "cannot be read" } }
                 } }
             }
