@@ -206,6 +206,35 @@ fn a_flipped_bit_anywhere_is_noticed() {
 }
 
 #[test]
+fn what_nothing_else_seals_the_digest_of_the_whole_does() {
+    let mut bytes = exported(&shop());
+    let piece = b"oval-15x11";
+    let at = bytes.windows(piece.len()).rposition(|window| window == piece).unwrap();
+    bytes[at] = b'O';
+    let refused = imported(&bytes).map(|_| ()).unwrap_err();
+    let ArchiveError::Wrong { entry, what } = &refused else { panic!("{refused}") };
+    assert_eq!((entry.as_str(), what.as_str()), (END, "the bytes before it are not those that were written"));
+}
+
+#[test]
+fn what_is_damaged_is_not_exported() {
+    for sql in [
+        "DROP TRIGGER picture_stays; UPDATE picture SET bytes = x'FFD8FF'",
+        "DROP TRIGGER revision_stays; UPDATE revision SET note = 'x' WHERE number = 3",
+        "DROP TRIGGER entry_stays; UPDATE entry SET line = 'x'",
+        "DROP TRIGGER reading_stays; UPDATE reading SET value = 7",
+    ] {
+        let ledger = shop();
+        ledger.connection.execute_batch(sql).unwrap();
+        let refused = ledger.export(&mut Vec::new());
+        assert!(
+            matches!(refused, Err(ArchiveError::Store(crate::StoreError::Damaged { .. }))),
+            "{sql}: {refused:?}"
+        );
+    }
+}
+
+#[test]
 fn what_does_not_fit_is_refused_even_where_the_digest_fits() {
     const REVISIONS: &str = "documents/000001-Gr__e-1/revisions.jsonl";
     let unchanged = changed("runs/000001/run.json", "", "");

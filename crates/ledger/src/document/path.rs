@@ -58,3 +58,6 @@ impl HistoryPath {
         self.newest.as_ref()
     }
 }
+
+#[cfg(test)]
+mod tests;

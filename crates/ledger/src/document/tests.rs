@@ -214,6 +214,10 @@ fn typing_costs_little() {
     let n_whole = 1 + 100 / 17;
     let kept = usize::try_from(kept).unwrap();
     assert!(kept < (n_whole + 1) * (text.len() + 100), "{kept} bytes for {} of text", text.len());
+    // And no revision is further from a whole text than that.
+    let depth: u32 =
+        ledger.connection.query_row("SELECT max(depth) FROM revision", [], |row| row.get(0)).unwrap();
+    assert_eq!(depth, 16);
     assert_eq!(ledger.at(id, number(60)).unwrap().text, format!("{text}{}", "x".repeat(59)));
 }
 
