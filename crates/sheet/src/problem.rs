@@ -5,7 +5,7 @@ use std::time::Duration;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use maud::html;
-use shop::ShopError;
+use shop::{ShopError, Trouble};
 
 use crate::page::Page;
 
@@ -129,11 +129,12 @@ impl Problem {
 }
 
 fn shop_status(error: &ShopError) -> StatusCode {
-    match error {
-        ShopError::Unknown { .. } => StatusCode::NOT_FOUND,
-        ShopError::Held { .. } | ShopError::NoDecoder { .. } => StatusCode::CONFLICT,
-        ShopError::Faults { .. } | ShopError::TooLarge { .. } => StatusCode::UNPROCESSABLE_ENTITY,
-        _ => StatusCode::INTERNAL_SERVER_ERROR,
+    match error.trouble() {
+        Trouble::Missing => StatusCode::NOT_FOUND,
+        Trouble::Unfit => StatusCode::UNPROCESSABLE_ENTITY,
+        Trouble::Held => StatusCode::CONFLICT,
+        Trouble::Unavailable => StatusCode::SERVICE_UNAVAILABLE,
+        Trouble::Broken => StatusCode::INTERNAL_SERVER_ERROR,
     }
 }
 

@@ -15,8 +15,9 @@ mod program;
 mod settings;
 mod sound;
 mod store;
+mod trouble;
 
-pub use card::{ProofFacts, card_of, card_page, card_with, write_card};
+pub use card::{ProofFacts, card_of, card_page, card_with, write_card, write_card_pdf};
 pub use demo::{DemoFolder, lay_out_demo};
 pub use desk::{CheckedOrder, Desk, TrainMembership, read_sheet_file};
 pub use drawing::sound_figures;
@@ -24,6 +25,7 @@ pub use error::ShopError;
 pub use ledger::{
     Counts, Kind, Moment, MovementId, PhotoId, RevisionNumber, RunId, SnapshotId, Verification,
 };
+pub use paper::PaperSize;
 pub use print::to_pdf;
 pub use program::{Place, RunOutcome, Task, rail_time, run_on_bench};
 pub use settings::{SettingRow, setting_rows};
@@ -35,3 +37,4 @@ pub use store::{
     SnapshotDifference, SnapshotHead, SnapshotRow, SnapshotView, StageState, StageView, StockMovement, Store,
     Subscription, TrainRow, TrainUnitView, TrainView, Waits, shown_day, shown_moment, usual_path,
 };
+pub use trouble::Trouble;

@@ -48,10 +48,14 @@ pub(crate) fn place_id(path: &Path) -> String {
     format!("field-{}", path.as_str())
 }
 
-/// The id of a finding on the page.
-pub(crate) fn finding_id(finding: &Finding) -> String {
+/// The id of a finding on the page, among all that are shown there: a rule may speak of one fact more than once.
+pub(crate) fn finding_id(all: &[Finding], finding: &Finding) -> String {
+    let is_alike =
+        |other: &&Finding| other.rule == finding.rule && other.places.first() == finding.places.first();
+    let before = all.iter().take_while(|other| !std::ptr::eq(*other, finding)).filter(is_alike).count();
     let place = finding.places.first().map_or("", Path::as_str);
-    format!("finding-{}-{place}", finding.rule)
+    let number = if before == 0 { String::new() } else { format!("-{}", before + 1) };
+    format!("finding-{}-{place}{number}", finding.rule)
 }
 
 impl Facts<'_> {
@@ -65,10 +69,8 @@ impl Facts<'_> {
     pub(crate) fn all(&self) -> Markup {
         html! {
             @for item in &self.form.root.items {
-                @match item {
-                    Item::Section(section) => { h2 { (section.label) } (self.section(section)) }
-                    other => (self.item(other)),
-                }
+                @if let Item::Section(section) = item { h2 { (section.label) } }
+                (self.item(item))
             }
             (self.unknown(&self.form.root))
         }
@@ -117,7 +119,9 @@ impl Facts<'_> {
     pub(crate) fn item(&self, item: &Item) -> Markup {
         match item {
             Item::Field(field) => self.form_around(&self.field(field)),
-            Item::Section(section) => self.section(section),
+            Item::Section(section) => html! {
+                div id=(place_id(&section.path)) data-path=(section.path) { (self.section(section)) }
+            },
             Item::List(list) => self.list(list),
             Item::Keyed(keyed) => self.keyed(keyed),
         }
@@ -199,7 +203,7 @@ impl Facts<'_> {
             @if !asking.is_empty() {
                 div class="asks" {
                     @for finding in asking {
-                        a href=(anchor(&finding_id(finding))) {
+                        a href=(anchor(&finding_id(self.findings, finding))) {
                             (paper::severity_symbol(finding.severity))
                             span { span class="unseen" { (finding.severity.word()) ": " } (finding.headline) }
                         }

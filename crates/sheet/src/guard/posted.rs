@@ -118,8 +118,14 @@ fn form_problem(rejection: FormRejection) -> Problem {
 }
 
 fn part_problem(error: &axum::extract::multipart::MultipartError) -> Problem {
-    if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
+    if error.status() == StatusCode::PAYLOAD_TOO_LARGE || is_cut_off(error) {
         return Problem::TooLarge;
     }
     Problem::BadForm { what: error.body_text() }
+}
+
+/// Whether a limit ended the reading: the outermost one is told as a broken stream only.
+fn is_cut_off(error: &(dyn std::error::Error + 'static)) -> bool {
+    let causes = std::iter::successors(Some(error), |error| error.source());
+    causes.into_iter().any(|cause| cause.to_string().contains("length limit exceeded"))
 }

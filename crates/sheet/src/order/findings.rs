@@ -39,7 +39,7 @@ impl OrderPage {
     fn finding(&self, finding: &Finding) -> Markup {
         let overridden = self.overridden(finding);
         html! {
-            section class={ "finding " (finding.severity.word()) } id=(finding_id(finding)) {
+            section class={ "finding " (finding.severity.word()) } id=(finding_id(self.findings(), finding)) {
                 (paper::severity_symbol(finding.severity))
                 div {
                     p class="headline" { span class="severity" { (finding.severity.word()) ": " } (finding.headline) }
@@ -78,7 +78,7 @@ impl OrderPage {
     }
 
     fn set_aside(&self, finding: &Finding) -> Markup {
-        let id = format!("aside-{}", finding.rule);
+        let id = format!("aside-{}", finding_id(self.findings(), finding));
         html! {
             details {
                 summary { "Set it aside, with a reason" }

@@ -93,7 +93,10 @@ impl OrderPage {
 
     fn stop(&self, stop: &Finding) -> Markup {
         let place = stop.places.first();
-        let target = place.map_or_else(|| crate::facts::finding_id(stop), |place| self.nearest_place(place));
+        let target = place.map_or_else(
+            || crate::facts::finding_id(self.findings(), stop),
+            |place| self.nearest_place(place),
+        );
         html! {
             li {
                 span { (sentence(&capital(&stop.headline))) }
