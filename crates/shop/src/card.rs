@@ -1,6 +1,7 @@
 //! The card: what the documents, the engine and a run know, put into the structs that the room of paper prints.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use cvplan::{Image, Target};
 use datasheets::Deed;
@@ -14,6 +15,7 @@ use crate::desk::{CheckedOrder, Desk, TrainMembership};
 use crate::drawing;
 use crate::error::ShopError;
 use crate::files;
+use crate::print::to_pdf;
 use crate::sound::{SoundReport, sound_report};
 
 /// What a run adds to the card.
@@ -301,10 +303,29 @@ pub fn write_card(
     desk: &Desk,
     checked: &CheckedOrder,
     proof: Option<&ProofFacts>,
-    file: &std::path::Path,
+    size: PaperSize,
+    file: &Path,
 ) -> Result<(), ShopError> {
+    write(file, card_page(desk, checked, proof, size).as_bytes())
+}
+
+/// Writes an order's card as a PDF, printed by an installed browser.
+///
+/// # Errors
+/// As [`to_pdf`], and a file that cannot be written.
+pub fn write_card_pdf(
+    desk: &Desk,
+    checked: &CheckedOrder,
+    proof: Option<&ProofFacts>,
+    size: PaperSize,
+    file: &Path,
+) -> Result<(), ShopError> {
+    write(file, &to_pdf(&card_page(desk, checked, proof, size))?)
+}
+
+fn write(file: &Path, content: &[u8]) -> Result<(), ShopError> {
     if let Some(folder) = file.parent() {
         files::make_folder(folder)?;
     }
-    files::write_whole(file, card_page(desk, checked, proof, PaperSize::AsPrinter).as_bytes())
+    files::write_whole(file, content)
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use finding::Severity;
 use serde_json::json;
-use shop::{CheckedOrder, Desk, Pace, Place, RunOutcome, ShopError, Store, Task};
+use shop::{CheckedOrder, Desk, Pace, PaperSize, Place, RunOutcome, ShopError, Store, Task};
 
 use crate::commands::program::{now, with_progress};
 use crate::commands::serve::{Door, serve};
@@ -104,7 +104,7 @@ fn one(desk: &Desk, file: &Path, folder: &Path) -> Result<Done, ShopError> {
     };
     let card = folder.join("cards").join(format!("{}.html", checked.document.value.order.number));
     let facts = run.as_ref().map(|run| run.proof_facts(&now()));
-    shop::write_card(desk, &checked, facts.as_ref(), &card)?;
+    shop::write_card(desk, &checked, facts.as_ref(), PaperSize::AsPrinter, &card)?;
     Ok(Done { checked, run, card })
 }
 

@@ -12,6 +12,7 @@ mod program;
 mod schema;
 mod serve;
 mod settings;
+mod shop_file;
 mod sound;
 
 use std::io::Write;
@@ -72,6 +73,7 @@ enum Command {
     Demo(demo::Arguments),
     Explain(explain::Arguments),
     Sheets(parts::Arguments),
+    Shop(shop_file::Arguments),
     Schema(schema::Arguments),
     Completions(completions::Arguments),
 }
@@ -106,6 +108,7 @@ pub(crate) fn run(line: CommandLine) -> ExitCode {
         Command::Card(arguments) => card::run(&arguments, &line.common, &mut out),
         Command::Explain(arguments) => explain::run(&arguments, &mut out),
         Command::Sheets(arguments) => parts::run(&arguments, &line.common, &mut out),
+        Command::Shop(arguments) => shop_file::run(&arguments, &mut out),
         Command::Schema(arguments) => schema::run(&arguments, &mut out),
         Command::Completions(arguments) => completions::run(&arguments, &mut out),
     };

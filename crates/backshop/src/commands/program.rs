@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
-use shop::{CheckedOrder, Desk, Place, RunOutcome, ShopError, Task};
+use shop::{CheckedOrder, Desk, PaperSize, Place, RunOutcome, ShopError, Task};
 use track::{Event, Part, Progress, Verdict};
 
 use crate::commands::{Common, Outcome, Output};
@@ -42,7 +42,7 @@ pub(crate) fn run(
     };
     let outcome = with_progress(&desk, &checked, task, &place)?;
     if let Some(file) = &arguments.card {
-        shop::write_card(&desk, &checked, Some(&outcome.proof_facts(&now())), file)?;
+        shop::write_card(&desk, &checked, Some(&outcome.proof_facts(&now())), PaperSize::AsPrinter, file)?;
         out.talk(&format!("the card is {}", file.display()));
     }
     if out.is_json() {

@@ -9,3 +9,5 @@ mod commands;
 mod killed;
 #[cfg(test)]
 mod program;
+#[cfg(test)]
+mod shop;
