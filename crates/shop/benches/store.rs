@@ -19,18 +19,43 @@ static DEMO: LazyLock<Store> = LazyLock::new(|| {
 /// One fact changed, kept, and the whole order answered anew, as a page asks for it.
 #[divan::bench(args = ["V-0031", "V-0033", "V-0036"])]
 fn edit_and_answer(bencher: divan::Bencher<'_, '_>, number: &str) {
+    change_a_fact(bencher, &DEMO, number);
+}
+
+/// The same in a shop on the disk, which is flushed at every change.
+#[divan::bench]
+fn edit_and_answer_on_disk(bencher: divan::Bencher<'_, '_>) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = Store::open(&folder.path().join("shop")).expect("a shop");
+    store.fill_demo("bench").expect("the demo");
+    change_a_fact(bencher, &store, "V-0031");
+}
+
+/// A shop with the demo in it, opened and asked for its board: what stands between the command and the first page.
+#[divan::bench]
+fn open_and_board(bencher: divan::Bencher<'_, '_>) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("shop");
+    Store::open(&file).expect("a shop").fill_demo("bench").expect("the demo");
+    bencher.bench(|| {
+        let store = Store::open(&file).expect("the shop");
+        store.board(&BoardQuestion { lane: None, skip: 0, limit: 50 }).expect("the board")
+    });
+}
+
+fn change_a_fact(bencher: divan::Bencher<'_, '_>, store: &Store, number: &str) {
     let key = DocumentKey::order(number);
     let path = Path::new("survey.stall-current");
-    let mut at = DEMO.document(&key).expect("the order").revision;
+    let mut at = store.document(&key).expect("the order").revision;
     let mut is_high = false;
     bencher.bench_local(|| {
         is_high = !is_high;
         let value = if is_high { "0.63 A" } else { "0.61 A" };
-        match DEMO.edit(&key, &path, value, at, "bench").expect("an edit") {
+        match store.edit(&key, &path, value, at, "bench").expect("an edit") {
             EditOutcome::Saved { revision, .. } => at = revision,
             other => panic!("{other:?}"),
         }
-        DEMO.order(number).expect("the order")
+        store.order(number).expect("the order")
     });
 }
 

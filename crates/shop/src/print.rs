@@ -8,7 +8,9 @@
 
 use std::fs;
 use std::path::PathBuf;
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
+use std::thread;
+use std::time::{Duration, Instant};
 
 use crate::error::ShopError;
 
@@ -44,8 +46,9 @@ pub fn to_pdf(page: &str) -> Result<Vec<u8>, ShopError> {
     let (html, pdf) = (folder.path().join("card.html"), folder.path().join("card.pdf"));
     fs::write(&html, page).map_err(|cause| ShopError::Write { path: html.clone(), cause })?;
     let failed = |what: String| ShopError::Browser { browser: browser.display().to_string(), what };
+    let said = folder.path().join("said.txt");
     let run = |more: &[&str]| {
-        Command::new(&browser)
+        let mut child = Command::new(&browser)
             .args(["--headless", "--disable-gpu", "--no-first-run", "--no-pdf-header-footer"])
             .args(more)
             // A profile of its own: one that is open in a window would take the page over and print nothing.
@@ -54,18 +57,38 @@ pub fn to_pdf(page: &str) -> Result<Vec<u8>, ShopError> {
             .arg(&html)
             .stdin(Stdio::null())
             .stdout(Stdio::null())
-            .output()
+            // Into a file, for a pipe that nobody reads from would hold a talkative browser up.
+            .stderr(fs::File::create(&said)?)
+            .spawn()?;
+        wait(&mut child)
     };
-    let mut output = run(&[]).map_err(|cause| failed(cause.to_string()))?;
+    run(&[]).map_err(|cause| failed(cause.to_string()))?;
     // Root gets no sandbox, and is told to name this switch. The page is ours and loads nothing.
     const WITHOUT_SANDBOX: &str = "--no-sandbox";
-    if !pdf.exists() && String::from_utf8_lossy(&output.stderr).contains(WITHOUT_SANDBOX) {
-        output = run(&[WITHOUT_SANDBOX]).map_err(|cause| failed(cause.to_string()))?;
+    let told = || fs::read(&said).map(|said| String::from_utf8_lossy(&said).into_owned()).unwrap_or_default();
+    if !pdf.exists() && told().contains(WITHOUT_SANDBOX) {
+        run(&[WITHOUT_SANDBOX]).map_err(|cause| failed(cause.to_string()))?;
     }
     match fs::read(&pdf) {
         Ok(bytes) if bytes.starts_with(b"%PDF-") => Ok(bytes),
-        _ => Err(failed(said(&output.stderr))),
+        _ => Err(failed(last_lines(&told()))),
     }
+}
+
+/// Waits until a browser has ended; one that does not is ended, and what it has printed by then counts.
+fn wait(child: &mut Child) -> std::io::Result<()> {
+    const PATIENCE: Duration = Duration::from_secs(60);
+    const LOOK_EVERY: Duration = Duration::from_millis(20);
+    let until = Instant::now() + PATIENCE;
+    while child.try_wait()?.is_none() {
+        if Instant::now() > until {
+            child.kill()?;
+            child.wait()?;
+            return Ok(());
+        }
+        thread::sleep(LOOK_EVERY);
+    }
+    Ok(())
 }
 
 /// The browser to print with; none where none is installed.
@@ -83,8 +106,7 @@ fn browser() -> Option<PathBuf> {
 }
 
 /// The last lines that a browser said.
-fn said(stderr: &[u8]) -> String {
-    let text = String::from_utf8_lossy(stderr);
+fn last_lines(text: &str) -> String {
     let lines: Vec<&str> = text.lines().filter(|line| !line.trim().is_empty()).collect();
     let last = lines.len().saturating_sub(3);
     if lines.is_empty() { "it ended without a word".to_owned() } else { lines[last..].join("; ") }

@@ -3,8 +3,9 @@
 use documents::Faults;
 use ledger::{DocumentError, Ledger, Revision, RevisionNumber, RevisionRecord};
 
+use super::naming::named_as_it_says;
 use super::open::{Store, find, stamp};
-use super::reading::{Readable, read, schema, shown_name};
+use super::reading::{read, schema, shown_name};
 use super::suggestions::Suggestions;
 use super::view::{DocumentKey, DocumentView};
 use crate::desk::Desk;
@@ -176,23 +177,6 @@ impl Store {
         self.tell_board(record, old_name)?;
         self.notice_changes()
     }
-}
-
-/// Gives a document the name that its text says, where that is free; a name that is taken is left alone, and the text
-/// keeps saying it.
-pub(super) fn named_as_it_says(
-    ledger: &mut Ledger,
-    record: RevisionRecord,
-    readable: Option<&Readable>,
-    by: &str,
-) -> Result<RevisionRecord, ShopError> {
-    let Some(name) = readable.and_then(Readable::own_name).map(documents::Name::as_str) else {
-        return Ok(record);
-    };
-    if name == record.name || record.is_deleted || ledger.find(record.kind, name)?.is_some() {
-        return Ok(record);
-    }
-    Ok(ledger.rename(record.document, name, record.number, &stamp(by))?)
 }
 
 /// That a name is taken.

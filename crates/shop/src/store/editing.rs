@@ -12,7 +12,8 @@ use forms::conflict::{FieldDifference, Merge, merge};
 use ledger::{Ledger, Revision, RevisionNumber, RevisionRecord};
 use serde_json::Value;
 
-use super::documents::{is_put_away, named_as_it_says};
+use super::documents::is_put_away;
+use super::naming::named_as_it_says;
 use super::open::{Store, find, kind_words, stamp};
 use super::reading::{Readable, name_field, read, schema};
 use super::view::{DocumentKey, EditOutcome, FieldConflict};

@@ -22,6 +22,7 @@ mod files;
 mod history;
 mod listeners;
 mod live;
+mod naming;
 mod noticing;
 mod open;
 mod orders;

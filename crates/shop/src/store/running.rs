@@ -189,7 +189,8 @@ impl Store {
         if wanted.task == Task::Undo && !is_undoing {
             run.undo(format!("asked for by {}", wanted.by)).map_err(stopped)?;
         }
-        let on_bench = self.locomotive(&checked.document.value, &desk.shelf, &wanted.by)?;
+        // The locomotive is the one of the order as it is called now.
+        let on_bench = self.locomotive(&now_checked.document.value, &desk.shelf, &wanted.by)?;
         self.go(place, Ready::of(self, wanted, id, run, (desk, Arc::new(checked)), on_bench))
     }
 

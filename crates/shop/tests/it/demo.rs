@@ -127,3 +127,49 @@ fn fields_offer_what_fits() {
     assert!(offered("survey.socket").contains(&"none".to_owned()));
     assert!(offered("order.model").is_empty());
 }
+
+#[test]
+fn trains_and_the_virtual_bench_follow_a_new_number() {
+    let store = demo_shop();
+    let run = store.start_run("V-0032", shop::Task::Program, shop::Pace::Unpaced, TABLET).unwrap();
+    store.wait_for_run(run).unwrap();
+    let key = DocumentKey::order("V-0032");
+    let at = store.document(&key).unwrap().revision;
+    saved(store.edit(&key, &Path::new("order.number"), "W-0032", at, TABLET).unwrap());
+    let train = store.train("railcar-set").unwrap();
+    assert!(train.document.faults.is_none());
+    assert_eq!(train.units[1].order, "W-0032");
+    assert_eq!(store.order("W-0032").unwrap().trains, ["railcar-set"]);
+    let run = store.start_run("W-0032", shop::Task::Prove, shop::Pace::Unpaced, TABLET).unwrap();
+    let proven = store.wait_for_run(run).unwrap();
+    assert_eq!(proven.state, shop::RunState::Proven, "its decoder still holds what was written");
+    let run = store.start_run("W-0032", shop::Task::Undo, shop::Pace::Unpaced, TABLET).unwrap();
+    assert_eq!(store.wait_for_run(run).unwrap().state, shop::RunState::Undone);
+    assert_eq!(store.runs("W-0032").unwrap().len(), 3);
+}
+
+#[test]
+fn a_store_is_shared_between_threads() {
+    let store = demo_shop();
+    let key = DocumentKey::order("V-0031");
+    std::thread::scope(|scope| {
+        for field in ["order.client", "order.wanted", "order.note", "order.prototype"] {
+            let (store, key) = (store.clone(), key.clone());
+            scope.spawn(move || {
+                let path = Path::new(field);
+                for turn in 0..10 {
+                    let at = store.document(&key).unwrap().revision;
+                    saved(store.edit(&key, &path, &format!("{field} {turn}"), at, field).unwrap());
+                    store.order("V-0031").unwrap();
+                }
+            });
+        }
+    });
+    let form = store.document(&key).unwrap().form;
+    for field in ["order.client", "order.wanted", "order.note", "order.prototype"] {
+        assert_eq!(
+            form.field(&Path::new(field)).unwrap().value.as_deref(),
+            Some(format!("{field} 9").as_str())
+        );
+    }
+}

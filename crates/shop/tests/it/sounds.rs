@@ -33,3 +33,18 @@ fn the_card_has_the_order_and_the_proof_of_its_latest_run() {
     let proven = store.card_html("V-0032", paper::PaperSize::A4).unwrap();
     assert!(proven.contains(&proof.proof.when), "the card says when it was proven");
 }
+
+#[test]
+fn the_card_is_printed_where_there_is_a_browser() {
+    let store = demo_shop();
+    match store.card_pdf("V-0032", paper::PaperSize::Letter) {
+        Ok(pdf) => {
+            assert!(pdf.starts_with(b"%PDF-"));
+            // 8.5 x 11 in are 612 x 792 points (ISO 32000-1: user space is in 1/72 in; from memory).
+            let text = String::from_utf8_lossy(&pdf);
+            assert!(text.contains("/MediaBox [0 0 612 792]"), "the paper is the one that was asked for");
+        }
+        Err(ShopError::NoBrowser { names }) => assert!(names.contains(&"chromium")),
+        Err(other) => panic!("{other}"),
+    }
+}
