@@ -34,7 +34,7 @@ pub(crate) fn figure(figure: &Figure) -> Markup {
     };
     html! {
         figure class=(class) {
-            div class="sheet" { (figure.drawing) }
+            div class="sheet" tabindex="0" role="group" aria-label=(figure.caption) { (figure.drawing) }
             figcaption {
                 p { (figure.caption) }
                 @if let Some(table) = &figure.table {

@@ -119,7 +119,8 @@ async function upload(form) {
   body.append('have', have());
   body.append(file.name, file.files[0]);
   const answer = await post(form.action, body);
-  file.value = '';
+  if (answer?.ok) form.reset();
+  else file.value = '';
   if (answer) await take(answer);
 }
 

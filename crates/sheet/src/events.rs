@@ -131,15 +131,14 @@ fn concerning(event: &ShopEvent, interest: &Interest) -> Option<News> {
         // Parts, trains and the orders of one train reach into each other's answers.
         Happening::DocumentChanged { .. } => silent(),
         Happening::RunProgress { order, .. } => is_ours(order).then_some(News::Progress),
-        Happening::RunChanged { order, .. } | Happening::SnapshotTaken { order, .. } => {
+        Happening::RunChanged { order, .. }
+        | Happening::SnapshotTaken { order, .. }
+        | Happening::PhotosChanged { order, .. } => {
             if is_ours(order) {
                 silent()
             } else {
                 None
             }
-        }
-        Happening::PhotosChanged { order, .. } => {
-            is_ours(order).then(|| News::Changed { revision: None, told: format!("Photos changed by {by}.") })
         }
         Happening::StockMoved { part } => {
             if page.kind == Kind::Part && page.name == *part {

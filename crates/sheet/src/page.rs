@@ -133,6 +133,10 @@ impl Page {
                     form class="search" role="search" action="/search" {
                         label class="unseen" for="search" { "Search the shop" }
                         input id="search" name="q" type="search" placeholder="Search" autocomplete="off";
+                        button type="submit" {
+                            svg class="sign" viewBox="0 0 24 24" aria-hidden="true" { circle cx="10.5" cy="10.5" r="6.5" {} path d="M15.5 15.5 21 21" {} }
+                            span class="unseen" { "Search" }
+                        }
                     }
                 } @else {
                     span class="mark" { (mark()) "Backshop" }

@@ -27,7 +27,6 @@ use crate::render::{self, Style};
 /// The bench companion for fitting digital sound to model locomotives. Without a command it opens the shop in the browser.
 #[derive(Debug, Parser)]
 #[command(name = "backshop", version, propagate_version = true, max_term_width = 110)]
-#[command(args_conflicts_with_subcommands = true)]
 pub(crate) struct CommandLine {
     #[command(subcommand)]
     command: Option<Command>,
@@ -95,6 +94,10 @@ pub(crate) fn run(line: CommandLine) -> ExitCode {
     let Some(command) = line.command else {
         return ended(serve::run(&line.serve, &mut out), &mut out);
     };
+    if line.serve.is_given() {
+        out.talk("--shop, --lan and --port before a command: they go with no command, or with `demo` and `shop` behind it");
+        return ExitCode::from(2);
+    }
     let outcome = match command {
         Command::Check(arguments) => check::run(&arguments, &line.common, &mut out),
         Command::Settings(arguments) => settings::run(&arguments, &line.common, &mut out),

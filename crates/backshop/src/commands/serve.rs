@@ -14,7 +14,8 @@ const USUAL_PORT: u16 = 8470;
 #[derive(Debug, Clone, Args)]
 pub(crate) struct Arguments {
     /// The shop's file; the one in your data folder when left out
-    #[arg(long, value_name = "FILE")]
+    // Another name inside, because `shop` has an argument of this name that its own commands share.
+    #[arg(id = "served-shop", long = "shop", value_name = "FILE")]
     shop: Option<PathBuf>,
     #[command(flatten)]
     door: Door,
@@ -26,9 +27,16 @@ pub(crate) struct Door {
     /// Let browsers on the network in, with the code that is shown here
     #[arg(long)]
     lan: bool,
-    /// The port to listen at; 0 takes any free one
-    #[arg(long, default_value_t = USUAL_PORT)]
-    port: u16,
+    /// The port to listen at, 8470 when left out; 0 takes any free one
+    #[arg(long)]
+    port: Option<u16>,
+}
+
+impl Arguments {
+    /// Whether any of them was given.
+    pub(crate) fn is_given(&self) -> bool {
+        self.shop.is_some() || self.door.lan || self.door.port.is_some()
+    }
 }
 
 pub(crate) fn run(arguments: &Arguments, out: &mut Output) -> Result<Outcome, ShopError> {
@@ -44,7 +52,10 @@ pub(crate) fn run(arguments: &Arguments, out: &mut Output) -> Result<Outcome, Sh
 /// Serves a shop until the program is interrupted.
 pub(crate) fn serve(store: Store, door: Door, out: &mut Output) -> Outcome {
     let reach = if door.lan { Reach::Network } else { Reach::ThisMachine };
-    let served = sheet::serve_here(Config { store, port: door.port, reach }, |opened| tell(opened, out));
+    let served =
+        sheet::serve_here(Config { store, port: door.port.unwrap_or(USUAL_PORT), reach }, |opened| {
+            tell(opened, out)
+        });
     match served {
         Ok(()) => {
             out.talk("closed; nothing that was saved is lost");

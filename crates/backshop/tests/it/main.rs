@@ -10,4 +10,6 @@ mod killed;
 #[cfg(test)]
 mod program;
 #[cfg(test)]
+mod served;
+#[cfg(test)]
 mod shop;

@@ -42,7 +42,7 @@ pub(super) fn section(train: &TrainPlace) -> Section {
             b class="plate" { (train.consist_address) } "."
         }
         @if !train.units.is_empty() {
-            div class="strip" { (strip(&train.units)) }
+            div class="strip" tabindex="0" role="group" aria-label="the units of the train" { (strip(&train.units)) }
             table class="units stacks" {
                 thead { tr {
                     th scope="col" { "place" }

@@ -74,7 +74,7 @@ fn editor(view: &DocumentView, visitor: &Visitor, text: &str, clashes: &[FieldCo
         form class="text-edit" method="post" action={ (base) "/text" } {
             input type="hidden" name="token" value=(visitor.token);
             input type="hidden" name="revision" value=(view.revision.get());
-            label class="labelled" for="text" { span { "The document" } textarea id="text" name="text" spellcheck="false" autocapitalize="off" autocomplete="off" { "\n" (text) } }
+            label class="labelled" { span { "The document" } textarea id="text" name="text" spellcheck="false" autocapitalize="off" autocomplete="off" { "\n" (text) } }
             button class="first" type="submit" { "Keep" }
         }
     };

@@ -85,7 +85,7 @@ impl Facts<'_> {
         let name = format!("v:{}", field.key);
         let list = field.suggestions.map(|number| format!("suggest-{number}"));
         html! {
-            label for=(id) {
+            label {
                 span { (field.label) }
                 @match &field.kind {
                     Kind::Choice(words) => {
@@ -120,7 +120,7 @@ impl Facts<'_> {
                 form class="add" method="post" action={ (self.base) "/entries/key" } data-live data-empties {
                     (self.hidden())
                     input type="hidden" name="table" value=(keyed.path);
-                    label for={ (id) "-key" } {
+                    label {
                         span { "Key" }
                         @if keyed.free.is_empty() {
                             input id={ (id) "-key" } name="key" required maxlength="20" autocomplete="off" autocapitalize="off" spellcheck="false";
@@ -128,7 +128,7 @@ impl Facts<'_> {
                             select id={ (id) "-key" } name="key" required { @for key in &keyed.free { option value=(key) { (key) } } }
                         }
                     }
-                    label for={ (id) "-value" } {
+                    label {
                         span { "Value" }
                         input id={ (id) "-value" } name="value" list=[value.and_then(|field| field.suggestions).map(|number| format!("suggest-{number}"))]
                             required maxlength="200" autocomplete="off" autocapitalize="off" spellcheck="false";

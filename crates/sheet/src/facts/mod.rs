@@ -82,7 +82,9 @@ impl Facts<'_> {
             @for (number, words) in self.form.suggestions.iter().enumerate() {
                 datalist id={ "suggest-" (number) } { @for word in words { option value=(word) {} } }
             }
-            form id="settle" method="post" action={ (self.base) "/facts" } data-live { (self.hidden()) }
+            @if !self.typed.clashes.is_empty() {
+                form id="settle" method="post" action={ (self.base) "/facts" } data-live { (self.hidden()) }
+            }
         }
     }
 

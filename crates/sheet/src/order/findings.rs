@@ -85,7 +85,7 @@ impl OrderPage {
                 form method="post" action={ (self.base) "/override" } data-live {
                     (self.facts().hidden())
                     input type="hidden" name="rule" value=(finding.rule);
-                    label class="labelled" for=(id) {
+                    label class="labelled" {
                         span { "Why this stop may be set aside; it is printed on the card" }
                         textarea id=(id) name="reason" rows="2" required maxlength="1000" {}
                     }

@@ -17,14 +17,14 @@ impl OrderPage {
             h3 { "What it waits for" }
             form class="add" method="post" action={ (self.base) "/waits" } data-live {
                 (self.facts().hidden())
-                label for="waits-for" {
+                label {
                     span { "Waits for" }
                     select id="waits-for" name="waits-for" {
                         option value="" { "what the findings say" }
                         @for word in WaitsFor::ALL { option value=(word.word()) selected[stated == Some(*word)] { (word.word()) } }
                     }
                 }
-                label for="waits-because" {
+                label {
                     span { "Why" }
                     input id="waits-because" name="because" value=(because) maxlength="300" autocomplete="off";
                 }
@@ -42,7 +42,7 @@ impl OrderPage {
                 form class="actions" method="post" action="/dossiers" {
                     (self.facts().hidden())
                     input type="hidden" name="order" value=(self.number());
-                    label class="labelled" for="dossier-name" { span { "Begin one, from what this order found" } input id="dossier-name" name="name" value=(name_from(model)) maxlength="60" required autocomplete="off"; }
+                    label class="labelled" { span { "Begin one, from what this order found" } input id="dossier-name" name="name" value=(name_from(model)) maxlength="60" required autocomplete="off"; }
                     button type="submit" { "Begin a dossier" }
                 }
             } @else {
@@ -129,7 +129,7 @@ impl OrderPage {
                 form method="post" action={ (link(["dossiers", dossier])) "/feed" } {
                     (self.facts().hidden())
                     input type="hidden" name="order" value=(self.number());
-                    label class="labelled" for="lesson" {
+                    label class="labelled" {
                         span { (capital("a lesson for the dossier")) }
                         textarea id="lesson" name="lesson" rows="3" maxlength="2000" {}
                     }

@@ -34,11 +34,11 @@ impl OrderPage {
                 form class="add" method="post" action={ (self.base) "/photos" } enctype="multipart/form-data" data-upload {
                     (self.facts().hidden())
                     input type="hidden" name="stage" value=(stage.word());
-                    label for={ (id) "-caption" } {
+                    label {
                         span { "What it shows" }
                         input id={ (id) "-caption" } name="caption" maxlength="200" autocomplete="off";
                     }
-                    label for={ (id) "-file" } {
+                    label {
                         span { "Photo, up to 20 MB; its location is taken out" }
                         input id={ (id) "-file" } name="photo" type="file" accept="image/jpeg,image/png,image/webp" required;
                     }

@@ -42,7 +42,7 @@ async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
             h2 { "Add a sheet" }
             form class="text-edit" method="post" action="/parts" {
                 input type="hidden" name="token" value=(visitor.token);
-                label class="labelled" for="sheet" { span { "The sheet as text, as a file of it holds it" } textarea id="sheet" name="sheet" rows="10" required {} }
+                label class="labelled" { span { "The sheet as text, as a file of it holds it" } textarea id="sheet" name="sheet" rows="10" required {} }
                 button type="submit" { "Put it on the shelf" }
             }
         }
@@ -136,9 +136,9 @@ impl PartPage {
             p class="told" { @match self.view.row.in_stock { Some(pieces) => { b { (pieces) } " in stock" } None => "Nobody counted yet." } }
             form class="add" method="post" action={ (self.base) "/stock" } {
                 input type="hidden" name="token" value=(self.visitor.token);
-                label for="pieces" { span { "Came (or −went)" } input id="pieces" name="pieces" required inputmode="numeric" maxlength="7" autocomplete="off"; }
-                label for="order" { span { "Into order" } input id="order" name="order" maxlength="60" autocomplete="off"; }
-                label for="note" { span { "Why" } input id="note" name="note" maxlength="200" autocomplete="off"; }
+                label { span { "Came (or −went)" } input id="pieces" name="pieces" required inputmode="numeric" maxlength="7" autocomplete="off"; }
+                label { span { "Into order" } input id="order" name="order" maxlength="60" autocomplete="off"; }
+                label { span { "Why" } input id="note" name="note" maxlength="200" autocomplete="off"; }
                 button type="submit" { "Note it" }
             }
             @if !self.view.movements.is_empty() {

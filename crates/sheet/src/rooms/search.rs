@@ -43,7 +43,7 @@ async fn search(
     let main = html! {
         (room_head("Search", "Orders, trains, dossiers and parts: names, texts, findings.", &html! {}))
         form class="add" action="/search" {
-            label for="words" { span { "Words" } input id="words" name="q" type="search" value=(words) autocomplete="off"; }
+            label { span { "Words" } input id="words" name="q" type="search" value=(words) autocomplete="off"; }
             button type="submit" { "Search" }
         }
         @if !words.is_empty() {

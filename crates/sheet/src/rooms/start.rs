@@ -72,7 +72,7 @@ async fn new_order(
             form method="post" action="/orders" {
                 input type="hidden" name="token" value=(visitor.token);
                 @if !dossiers.is_empty() {
-                    label class="labelled" for="dossier" {
+                    label class="labelled" {
                         span { "Begin from a dossier: what was found in the last one of its kind" }
                         select id="dossier" name="dossier" {
                             option value="" { "none" }
@@ -81,7 +81,7 @@ async fn new_order(
                     }
                 }
                 (text("model", "Model", "Vesper Lake class 40 railcar", dossiers.is_empty()))
-                label class="labelled" for="scale" {
+                label class="labelled" {
                     span { "Scale" }
                     select id="scale" name="scale" {
                         @if !dossiers.is_empty() { option value="" { "as the dossier says" } }
@@ -89,7 +89,7 @@ async fn new_order(
                     }
                 }
                 (text("client", "Whose it is", "", false))
-                label class="labelled" for="wanted" {
+                label class="labelled" {
                     span { "What is wanted, in the client's words" }
                     textarea id="wanted" name="wanted" rows="3" maxlength="2000" {}
                 }
@@ -103,7 +103,7 @@ async fn new_order(
 
 fn text(name: &str, label: &str, example: &str, is_required: bool) -> Markup {
     html! {
-        label class="labelled" for=(name) {
+        label class="labelled" {
             span { (label) }
             input id=(name) name=(name) placeholder=[(!example.is_empty()).then_some(example)] required[is_required] maxlength="200" autocomplete="off";
         }
@@ -147,11 +147,11 @@ fn door_page(told: &str) -> Page {
             p class="told" { "The terminal in which Backshop runs shows a code. Whoever can read it may come in." }
             @if !told.is_empty() { p role="alert" { b { (told) } } }
             form method="post" action="/pair" {
-                label class="labelled" for="code" {
+                label class="labelled" {
                     span { "Code" }
                     input class="code" id="code" name="code" required maxlength="12" autocomplete="off" autocapitalize="characters" spellcheck="false" autofocus;
                 }
-                label class="labelled" for="by" {
+                label class="labelled" {
                     span { "Your name, for the histories" }
                     input id="by" name="by" maxlength="40" autocomplete="nickname";
                 }

@@ -39,8 +39,8 @@ async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
             h2 { "New train" }
             form method="post" action="/trains" {
                 input type="hidden" name="token" value=(visitor.token);
-                label class="labelled" for="title" { span { "What it is" } input id="title" name="title" required maxlength="120" autocomplete="off"; }
-                label class="labelled" for="address" { span { "Consist address, 1 to 127" } input id="address" name="address" required inputmode="numeric" maxlength="3" autocomplete="off"; }
+                label class="labelled" { span { "What it is" } input id="title" name="title" required maxlength="120" autocomplete="off"; }
+                label class="labelled" { span { "Consist address, 1 to 127" } input id="address" name="address" required inputmode="numeric" maxlength="3" autocomplete="off"; }
                 button type="submit" { "Make it up" }
             }
         }

@@ -9,6 +9,8 @@ pub(crate) struct Element {
     pub(crate) attributes: Vec<(String, String)>,
     /// How many elements it lies in.
     pub(crate) depth: usize,
+    /// Whether a label with words is around it.
+    pub(crate) is_in_label: bool,
     /// The text directly and indirectly in it.
     pub(crate) text: String,
 }
@@ -47,7 +49,15 @@ pub(crate) fn elements(page: &str) -> Vec<Element> {
         // Shapes within a drawing may close themselves.
         let is_closed = tag[..tag.len() - after.len()].ends_with("/>");
         let is_void = is_closed || VOID.contains(&name.to_ascii_lowercase().as_str());
-        found.push(Element { name: name.clone(), attributes, depth: open.len(), text: String::new() });
+        let is_in_label =
+            open.iter().any(|index| found[*index].name == "label" && !found[*index].text.trim().is_empty());
+        found.push(Element {
+            name: name.clone(),
+            attributes,
+            depth: open.len(),
+            is_in_label,
+            text: String::new(),
+        });
         if !is_void {
             open.push(found.len() - 1);
         }
@@ -156,7 +166,10 @@ pub(crate) fn check_page(address: &str, page: &str) -> Vec<Element> {
     for element in &all {
         let is_labelled = || {
             let id = element.attribute("id");
-            named("label").iter().any(|label| label.attribute("for") == id && !label.text.trim().is_empty())
+            element.is_in_label
+                || named("label")
+                    .iter()
+                    .any(|label| label.attribute("for") == id && !label.text.trim().is_empty())
                 || element.attribute("aria-label").is_some_and(|label| !label.is_empty())
                 || element.attribute("aria-labelledby").is_some()
         };
