@@ -1,7 +1,7 @@
 //! Style sheet, modules and the mark, carried in the program.
 //!
-//! All of them stand below one path that holds the hash of their contents: a browser may keep them for ever, and a new
-//! version of the program has a new path. Modules find each other because they lie in the same place.
+//! All of them stand below one path that holds the hash of their contents: a browser may keep them for ever,
+//! and a new version of the program has a new path. Modules find each other because they lie in the same place.
 
 use std::sync::LazyLock;
 
@@ -17,7 +17,8 @@ use crate::problem::Problem;
 #[folder = "$CARGO_MANIFEST_DIR/assets"]
 struct Embedded;
 
-/// The style sheet's pieces in the order in which they follow each other; that of drawings comes from the room of paper.
+/// The style sheet's pieces in the order in which they follow each other; that of drawings comes from the room
+/// of paper.
 const STYLE: [&str; 6] = [
     "style/ground.css",
     "style/frame.css",
@@ -72,7 +73,8 @@ pub(crate) async fn serve(Path((seal, name)): Path<(String, String)>) -> Result<
         Some((_, "svg")) => ("image/svg+xml", embedded(&name).ok_or_else(missing)?),
         _ => return Err(missing()),
     };
-    // A page from before an update asks with the old hash; it gets the new file, but must not keep it under that name.
+    // A page from before an update asks with the old hash; it gets the new file, but must not keep it under
+    // that name.
     let keep = if seal == *SEAL { "public, max-age=31536000, immutable" } else { "no-store" };
     let headers = [
         (header::CONTENT_TYPE, HeaderValue::from_static(kind)),

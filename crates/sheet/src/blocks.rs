@@ -1,7 +1,7 @@
 //! Blocks: the pieces of a page that are rendered anew when something changes.
 //!
-//! What it is: markup with a name and a seal of its content. A page is a row of blocks; an answer to a change is those blocks
-//! whose seal the browser does not have yet.
+//! What it is: markup with a name and a seal of its content. A page is a row of blocks; an answer to a change
+//! is those blocks whose seal the browser does not have yet.
 //! What it is not: a memory. Seals are compared, never kept.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -10,8 +10,8 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
 use maud::{Markup, PreEscaped, Render, html};
 
-/// A field for the revision that a form begins with. It is filled in after sealing, so that a new revision alone changes no block.
-/// Texts of documents cannot contain it: their quotation marks are escaped.
+/// A field for the revision that a form begins with. It is filled in after sealing, so that a new revision
+/// alone changes no block. Texts of documents cannot contain it: their quotation marks are escaped.
 pub(crate) const REVISION_FIELD: &str = r#"<input type="hidden" name="revision" value="">"#;
 
 /// A piece of a page.

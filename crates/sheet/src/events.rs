@@ -21,7 +21,8 @@ use crate::state::Sheet;
 pub(crate) const MOST_BEHIND: usize = 256;
 /// How often changes by another program are looked for, and how soon the listening ends with the sheet.
 const PATIENCE: Duration = Duration::from_secs(2);
-/// The least time between two tellings of one page: an eye sees no more, and a run makes hundreds of steps a second.
+/// The least time between two tellings of one page: an eye sees no more, and a run makes hundreds of steps a
+/// second.
 const REST: Duration = Duration::from_millis(200);
 
 /// What a page wants to hear of.
@@ -50,7 +51,8 @@ pub(crate) fn listen(store: &Store, tell: broadcast::Sender<ShopEvent>, is_wante
             match subscription.next_within(PATIENCE) {
                 // Nobody listens where no page is open.
                 Ok(Some(event)) => drop(tell.send(event)),
-                // What another program changes is found by looking. A shop that cannot be read now may be readable later.
+                // What another program changes is found by looking. A shop that cannot be read now may be
+                // readable later.
                 Ok(None) => drop(store.notice_changes()),
                 Err(_) => return,
             }

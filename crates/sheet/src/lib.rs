@@ -1,12 +1,12 @@
 //! The bench sheet: Backshop in the browser.
 //!
-//! What it is: pages for one opened shop, served on this machine or, to paired browsers, on the network. A work order is one page from top
-//! to bottom; facts are forms, answers stand beside them and are brought up to date in place. Every page can be read and every form
-//! sent without scripts.
+//! What it is: pages for one opened shop, served on this machine or, to paired browsers, on the network. A work
+//! order is one page from top to bottom; facts are forms, answers stand beside them and are brought up to date
+//! in place. Every page can be read and every form sent without scripts.
 //! What it is not: a place where anything is computed or kept. It asks the room `shop` and draws what it gets.
 //!
-//! [`router`] is the whole of it, to be driven in process by tests; [`serve`] binds it to an address. SECURITY.md tells what the
-//! sheet defends against and how.
+//! [`router`] is the whole of it, to be driven in process by tests; [`serve`] binds it to an address.
+//! SECURITY.md tells what the sheet defends against and how.
 
 mod assets;
 mod blocks;

@@ -107,7 +107,8 @@ impl Page {
                     link rel="icon" type="image/svg+xml" href=(path_of("mark.svg"));
                     script type="module" src=(path_of("sheet.js")) {}
                 }
-                body data-token=[&self.token] data-events=[&self.events] data-blocks=[blocks] data-revision=[revision] {
+                body data-token=[&self.token] data-events=[&self.events] data-blocks=[blocks]
+                    data-revision=[revision] {
                     a class="skip" href="#main" { "To the content" }
                     (self.head())
                     main id="main" tabindex="-1" { (self.main) }
@@ -126,7 +127,11 @@ impl Page {
                         ul {
                             @for room in Room::ALL {
                                 @let (word, path) = room.word_and_path();
-                                li { a href=(path) aria-current=[(self.room == Some(room)).then_some("page")] { (word) } }
+                                li {
+                                    a href=(path) aria-current=[(self.room == Some(room)).then_some("page")] {
+                                        (word)
+                                    }
+                                }
                             }
                         }
                     }
@@ -134,7 +139,9 @@ impl Page {
                         label class="unseen" for="search" { "Search the shop" }
                         input id="search" name="q" type="search" placeholder="Search" autocomplete="off";
                         button type="submit" {
-                            svg class="sign" viewBox="0 0 24 24" aria-hidden="true" { circle cx="10.5" cy="10.5" r="6.5" {} path d="M15.5 15.5 21 21" {} }
+                            svg class="sign" viewBox="0 0 24 24" aria-hidden="true" {
+                                circle cx="10.5" cy="10.5" r="6.5" {} path d="M15.5 15.5 21 21" {}
+                            }
                             span class="unseen" { "Search" }
                         }
                     }

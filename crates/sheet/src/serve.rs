@@ -119,7 +119,8 @@ pub fn serve_here(config: Config, opened: impl FnOnce(&Opened)) -> Result<(), Se
 /// Ends when the program is asked to stop, by the keyboard or by whoever started it.
 async fn interrupted() {
     let by_keyboard = async {
-        // Without a handler the program simply ends at the keyboard's wish, and nothing that was saved is lost by that.
+        // Without a handler the program simply ends at the keyboard's wish, and nothing that was saved is lost
+        // by that.
         if tokio::signal::ctrl_c().await.is_err() {
             std::future::pending::<()>().await;
         }
@@ -149,8 +150,8 @@ fn addresses(reach: Reach, port: u16) -> Vec<String> {
     }
 }
 
-/// This machine's own address on the network it would use to reach others. Nothing is sent: connecting a datagram socket
-/// only asks for the route. 192.0.2.1 belongs to nobody (RFC 5737).
+/// This machine's own address on the network it would use to reach others. Nothing is sent: connecting a
+/// datagram socket only asks for the route. 192.0.2.1 belongs to nobody (RFC 5737).
 fn network_address() -> Option<IpAddr> {
     let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
     socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9)).ok()?;

@@ -68,7 +68,8 @@ impl Sheet {
         }
     }
 
-    /// Begins to close: runs stop between two acts, to be taken up later, and whatever waits for [`Self::closed`] goes on.
+    /// Begins to close: runs stop between two acts, to be taken up later, and whatever waits for
+    /// [`Self::closed`] goes on.
     pub fn close(&self) {
         self.0.store.stop_runs();
         self.0.closing.send_replace(true);

@@ -29,7 +29,12 @@ pub(super) async fn page(
     let base = address(&key);
     let main = html! {
         div class="page-head" {
-            div { p class="soft" { a href=(base) { (key.name) } } h1 { "History" } p { "Every version is kept. Going back to one makes a new version, so that nothing is lost by it." } }
+            div {
+                p class="soft" { a href=(base) { (key.name) } } h1 { "History" }
+                p {
+                    "Every version is kept. Going back to one makes a new version, so that nothing is lost by it."
+                }
+            }
         }
         ol class="revisions" { @for row in &rows { (version(&base, row, &visitor, revision)) } }
         @if rows.len() == MOST_VERSIONS { p class="soft" { "Older versions are kept and not shown." } }
@@ -41,7 +46,10 @@ fn version(base: &str, row: &HistoryRow, visitor: &Visitor, present: RevisionNum
     let number = row.revision.get();
     html! {
         li class=[row.is_present.then_some("present")] id={ "version-" (number) } {
-            p { b { (capital(&row.act)) } span class="when" { " · " (time(row.at)) " · " (row.by) " · version " (number) } }
+            p {
+                b { (capital(&row.act)) }
+                span class="when" { " · " (time(row.at)) " · " (row.by) " · version " (number) }
+            }
             @if !row.note.is_empty() { p { (row.note) } }
             ul { @for change in &row.changes { li { (change) } } }
             div class="actions" {
@@ -70,7 +78,10 @@ pub(super) async fn revision(
     let base = address(&key);
     let main = html! {
         div class="page-head" {
-            div { p class="soft" { a href=(base) { (key.name) } " · " a href={ (base) "/history" } { "history" } } h1 { "Version " (number) } }
+            div {
+                p class="soft" { a href=(base) { (key.name) } " · " a href={ (base) "/history" } { "history" } }
+                h1 { "Version " (number) }
+            }
         }
         pre { (text) }
     };

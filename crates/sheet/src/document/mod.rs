@@ -1,5 +1,5 @@
-//! What all documents of the shop have in common on the page: they are read as a form or as text, edited in place, undone, looked at
-//! in their history, put away and brought back.
+//! What all documents of the shop have in common on the page: they are read as a form or as text, edited in
+//! place, undone, looked at in their history, put away and brought back.
 
 mod history;
 pub(crate) mod routes;

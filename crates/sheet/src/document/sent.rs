@@ -1,4 +1,5 @@
-//! What comes of a form about a document: a change that was kept, one that was refused, one that clashes with somebody else's.
+//! What comes of a form about a document: a change that was kept, one that was refused, one that clashes with
+//! somebody else's.
 
 use std::collections::BTreeMap;
 
@@ -45,7 +46,8 @@ impl Done {
     }
 }
 
-/// Carries out a change of a document and answers as its page wants it: with the pieces that differ, or with the page.
+/// Carries out a change of a document and answers as its page wants it: with the pieces that differ, or with
+/// the page.
 pub(crate) async fn changed(
     sheet: Sheet,
     key: DocumentKey,
@@ -99,7 +101,8 @@ pub(super) fn expected(fields: &Fields) -> Result<RevisionNumber, Problem> {
         .map_err(|_| Problem::BadForm { what: "its revision is no number".to_owned() })
 }
 
-/// Keeps the fields of a form that were changed. A new name of an entry is also written wherever the entry is named.
+/// Keeps the fields of a form that were changed. A new name of an entry is also written wherever the entry is
+/// named.
 pub(super) fn keep_facts(
     store: &Store,
     key: &DocumentKey,

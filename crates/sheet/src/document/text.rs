@@ -1,4 +1,5 @@
-//! A document as text: what a person writes is kept as it is, faults and all, with what cannot be read told beside it.
+//! A document as text: what a person writes is kept as it is, faults and all, with what cannot be read told
+//! beside it.
 
 use axum::Extension;
 use axum::extract::State;
@@ -54,7 +55,12 @@ fn editor(view: &DocumentView, visitor: &Visitor, text: &str, clashes: &[FieldCo
     let base = address(&view.key);
     let main = html! {
         div class="page-head" {
-            div { p class="soft" { a href=(base) { (view.key.name) } } h1 { "As text" } p { "As a file of it would hold it. Whatever you write is kept; what cannot be read is told here." } }
+            div {
+                p class="soft" { a href=(base) { (view.key.name) } } h1 { "As text" }
+                p {
+                    "As a file of it would hold it. Whatever you write is kept; what cannot be read is told here."
+                }
+            }
         }
         (clashing(clashes))
         @if let Some(faults) = &view.faults {
@@ -64,7 +70,8 @@ fn editor(view: &DocumentView, visitor: &Visitor, text: &str, clashes: &[FieldCo
                     @for fault in &faults.list {
                         @let place = faults.source.position(fault.span.start);
                         li {
-                            b { "Line " (place.line) ", column " (place.column) ": " } (sentence(&fault.headline)) " " (sentence(&fault.help))
+                            b { "Line " (place.line) ", column " (place.column) ": " }
+                            (sentence(&fault.headline)) " " (sentence(&fault.help))
                             pre { (faults.source.line_at(fault.span.start)) }
                         }
                     }
@@ -74,7 +81,12 @@ fn editor(view: &DocumentView, visitor: &Visitor, text: &str, clashes: &[FieldCo
         form class="text-edit" method="post" action={ (base) "/text" } {
             input type="hidden" name="token" value=(visitor.token);
             input type="hidden" name="revision" value=(view.revision.get());
-            label class="labelled" { span { "The document" } textarea id="text" name="text" spellcheck="false" autocapitalize="off" autocomplete="off" { "\n" (text) } }
+            label class="labelled" {
+                span { "The document" }
+                textarea id="text" name="text" spellcheck="false" autocapitalize="off" autocomplete="off" {
+                    "\n" (text)
+                }
+            }
             button class="first" type="submit" { "Keep" }
         }
     };
@@ -86,8 +98,16 @@ fn clashing(clashes: &[FieldConflict]) -> Markup {
     html! {
         @if !clashes.is_empty() {
             section class="clash" role="alert" {
-                p { b { "Somebody else changed the same meanwhile; nothing was kept yet." } " Your text stands below. Keeping it now takes yours in these places." }
-                dl { @for field in clashes { dt { (field.path) } dd { "yours: " (told(&field.yours)) "; theirs: " (told(&field.theirs)) } } }
+                p {
+                    b { "Somebody else changed the same meanwhile; nothing was kept yet." }
+                    " Your text stands below. Keeping it now takes yours in these places."
+                }
+                dl {
+                    @for field in clashes {
+                        dt { (field.path) }
+                        dd { "yours: " (told(&field.yours)) "; theirs: " (told(&field.theirs)) }
+                    }
+                }
             }
         }
     }

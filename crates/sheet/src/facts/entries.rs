@@ -3,7 +3,7 @@
 use forms::form::{Field, Item, Keyed, Kind, List, Section};
 use maud::{Markup, html};
 
-use super::{Facts, place_id, remark, remarks};
+use super::{Facts, in_the_way, place_id, remarks};
 
 /// Values of an entry that its line shows, besides its name.
 const MOST_SHOWN: usize = 5;
@@ -17,7 +17,7 @@ impl Facts<'_> {
                 (about(&list.help))
                 (remarks(&list.faults))
                 @if let Some(obstacle) = &list.obstacle {
-                    (remark(&format!("something else stands where this list belongs: {obstacle}"), "take it out in the text"))
+                    (in_the_way("this list", obstacle))
                 }
                 (self.asks(&list.told))
                 @if !list.entries.is_empty() {
@@ -71,7 +71,8 @@ impl Facts<'_> {
         });
         let id = format!("add-{}", list.path);
         html! {
-            form class="add" id=(id) method="post" action={ (self.base) "/entries/add" } data-live data-empties {
+            form class="add" id=(id) method="post" action={ (self.base) "/entries/add" } data-live
+                data-empties {
                 (self.hidden())
                 input type="hidden" name="list" value=(list.path);
                 @for field in wanted { (self.blank(&id, field)) }
@@ -95,7 +96,8 @@ impl Facts<'_> {
                         }
                     }
                     _ => {
-                        input id=(id) name=(name) list=[list] required[field.is_required] maxlength="200" autocomplete="off" autocapitalize="off" spellcheck="false";
+                        input id=(id) name=(name) list=[list] required[field.is_required] maxlength="200"
+                            autocomplete="off" autocapitalize="off" spellcheck="false";
                     }
                 }
             }
@@ -109,6 +111,7 @@ impl Facts<'_> {
             Item::Field(field) => Some(field),
             _ => None,
         });
+        let list = value.and_then(|field| field.suggestions).map(|number| format!("suggest-{number}"));
         html! {
             div class="of-list" id=(place_id(&keyed.path)) data-path=(keyed.path) {
                 h3 { (keyed.label) }
@@ -123,14 +126,17 @@ impl Facts<'_> {
                     label {
                         span { "Key" }
                         @if keyed.free.is_empty() {
-                            input id={ (id) "-key" } name="key" required maxlength="20" autocomplete="off" autocapitalize="off" spellcheck="false";
+                            input id={ (id) "-key" } name="key" required maxlength="20" autocomplete="off"
+                                autocapitalize="off" spellcheck="false";
                         } @else {
-                            select id={ (id) "-key" } name="key" required { @for key in &keyed.free { option value=(key) { (key) } } }
+                            select id={ (id) "-key" } name="key" required {
+                                @for key in &keyed.free { option value=(key) { (key) } }
+                            }
                         }
                     }
                     label {
                         span { "Value" }
-                        input id={ (id) "-value" } name="value" list=[value.and_then(|field| field.suggestions).map(|number| format!("suggest-{number}"))]
+                        input id={ (id) "-value" } name="value" list=[list]
                             required maxlength="200" autocomplete="off" autocapitalize="off" spellcheck="false";
                     }
                     button type="submit" { "Add" }

@@ -51,7 +51,8 @@ impl Facts<'_> {
         let class: Vec<&str> =
             classes.into_iter().filter(|(_, is_so)| *is_so).map(|(class, _)| class).collect();
         html! {
-            div class=(class.join(" ")) id=(id) data-path=(field.path) data-typed[refused.is_some() || clash.is_some()] {
+            div class=(class.join(" ")) id=(id) data-path=(field.path)
+                data-typed[refused.is_some() || clash.is_some()] {
                 label for=(drawn.input_id) { (field.label) }
                 (self.input(&drawn))
                 @if !field.help.is_empty() { p class="hint" id=(hint_id) { (field.help) } }
@@ -68,7 +69,10 @@ impl Facts<'_> {
         let (id, described) = (&drawn.input_id, &drawn.described_by);
         match &drawn.field.kind {
             Kind::LongText => html! {
-                textarea id=(id) name=(name) rows="3" maxlength=(MOST_TYPED) aria-describedby=[described] aria-invalid=[is_invalid] { (drawn.value) }
+                textarea id=(id) name=(name) rows="3" maxlength=(MOST_TYPED) aria-describedby=[described]
+                    aria-invalid=[is_invalid] {
+                    (drawn.value)
+                }
             },
             Kind::Choice(words) => {
                 let words: Vec<&str> = words.iter().map(|word| word.value.as_str()).collect();
@@ -78,7 +82,8 @@ impl Facts<'_> {
             kind => {
                 let list = drawn.field.suggestions.map(|number| format!("suggest-{number}"));
                 html! {
-                    input id=(id) name=(name) value=(drawn.value) placeholder=[example(kind)] list=[list] inputmode=[keyboard(kind)]
+                    input id=(id) name=(name) value=(drawn.value)
+                        placeholder=[example(kind)] list=[list] inputmode=[keyboard(kind)]
                         maxlength=(MOST_TYPED) autocomplete="off" autocapitalize="off" spellcheck="false"
                         aria-describedby=[described] aria-invalid=[is_invalid];
                 }
@@ -90,9 +95,13 @@ impl Facts<'_> {
     fn clash(&self, field: &Field, clash: &FieldConflict) -> Markup {
         let told = |value: &Option<String>| value.clone().unwrap_or_else(|| "nothing".to_owned());
         let keep = |value: &Option<String>, words: &str| {
-            // The buttons belong to a form that stands at the end of the page: forms cannot stand within each other.
+            // The buttons belong to a form that stands at the end of the page: forms cannot stand within each
+            // other.
             html! {
-                button type="submit" form="settle" name={ "f:" (field.path) } value=(value.as_deref().unwrap_or("")) { (words) }
+                button type="submit" form="settle" name={ "f:" (field.path) }
+                    value=(value.as_deref().unwrap_or("")) {
+                    (words)
+                }
             }
         };
         html! {
@@ -117,7 +126,8 @@ fn select(drawn: &Drawn<'_>, name: &str, words: &[&str]) -> Markup {
     let is_invalid = (!drawn.faults.is_empty()).then_some("true");
     let is_foreign = !drawn.value.is_empty() && !words.contains(&drawn.value);
     html! {
-        select id=(drawn.input_id) name=(name) aria-describedby=[&drawn.described_by] aria-invalid=[is_invalid] {
+        select id=(drawn.input_id) name=(name) aria-describedby=[&drawn.described_by]
+            aria-invalid=[is_invalid] {
             option value="" { @if drawn.field.is_required { "choose" } @else { "–" } }
             @if is_foreign { option value=(drawn.value) selected { (drawn.value) } }
             @for word in words { option value=(word) selected[*word == drawn.value] { (word) } }

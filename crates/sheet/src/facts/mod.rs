@@ -1,9 +1,10 @@
 //! Facts as fields: the form of any document, as markup.
 //!
-//! What it is: every section, list and field of a [`forms::form::Form`], each with its label, its value, what is wrong with it and
-//! what findings say about it. The same markup is posted as a plain form where there are no scripts, and field by field where
-//! there are.
-//! What it is not: a keeper of what was typed. What could not be kept is shown again from the answer to the post ([`Typed`]).
+//! What it is: every section, list and field of a [`forms::form::Form`], each with its label, its value, what
+//! is wrong with it and what findings say about it. The same markup is posted as a plain form where there are
+//! no scripts, and field by field where there are.
+//! What it is not: a keeper of what was typed. What could not be kept is shown again from the answer to the
+//! post ([`Typed`]).
 
 mod entries;
 mod field;
@@ -48,7 +49,8 @@ pub(crate) fn place_id(path: &Path) -> String {
     format!("field-{}", path.as_str())
 }
 
-/// The id of a finding on the page, among all that are shown there: a rule may speak of one fact more than once.
+/// The id of a finding on the page, among all that are shown there: a rule may speak of one fact more than
+/// once.
 pub(crate) fn finding_id(all: &[Finding], finding: &Finding) -> String {
     let is_alike =
         |other: &&Finding| other.rule == finding.rule && other.places.first() == finding.places.first();
@@ -76,7 +78,8 @@ impl Facts<'_> {
         }
     }
 
-    /// What belongs to fields all over the page: suggestions, and the form that settles a field two people changed.
+    /// What belongs to fields all over the page: suggestions, and the form that settles a field two people
+    /// changed.
     pub(crate) fn loose(&self) -> Markup {
         html! {
             @for (number, words) in self.form.suggestions.iter().enumerate() {
@@ -134,7 +137,7 @@ impl Facts<'_> {
         html! {
             (remarks(&section.faults))
             @if let Some(obstacle) = &section.obstacle {
-                (remark(&format!("`{}` stands where a table belongs: {obstacle}", section.key), "take it out in the text"))
+                (in_the_way("this table", obstacle))
             }
             (self.fields(&section.items))
             (self.unknown(section))
@@ -162,7 +165,8 @@ impl Facts<'_> {
     /// A small table within a section, such as length, width and height of a space.
     fn group(&self, section: &Section) -> Markup {
         html! {
-            fieldset class=(if is_size(section) { "group size" } else { "group" }) id=(place_id(&section.path)) data-path=(section.path) {
+            fieldset class=(if is_size(section) { "group size" } else { "group" })
+                id=(place_id(&section.path)) data-path=(section.path) {
                 legend { (section.label) }
                 (remarks(&section.faults))
                 @for item in &section.items { (self.together(item)) }
@@ -191,7 +195,8 @@ impl Facts<'_> {
         html! {
             @for unknown in &section.unknown {
                 div class="field" id=(place_id(&unknown.path)) data-path=(unknown.path) {
-                    (remark(&format!("`{}` = {} is not understood", unknown.key, unknown.value), "mend it in the text, or take it out"))
+                    @let what = format!("`{}` = {} is not understood", unknown.key, unknown.value);
+                    (remark(&what, "mend it in the text, or take it out"))
                 }
             }
         }
@@ -223,7 +228,8 @@ fn is_size(section: &Section) -> bool {
     (2..=3).contains(&section.items.len()) && section.items.iter().all(is_measure)
 }
 
-/// Whether an item is drawn apart from the form of its section: lists and tables with free keys, and sections that hold such.
+/// Whether an item is drawn apart from the form of its section: lists and tables with free keys, and sections
+/// that hold such.
 fn is_apart(item: &Item) -> bool {
     match item {
         Item::Field(_) => false,
@@ -235,6 +241,11 @@ fn is_apart(item: &Item) -> bool {
 /// What is wrong with a part of the document.
 fn remarks(faults: &[Remark]) -> Markup {
     html! { @for fault in faults { (remark(&fault.headline, &fault.help)) } }
+}
+
+/// That something else stands where a table or list belongs.
+fn in_the_way(what: &str, obstacle: &str) -> Markup {
+    remark(&format!("`{obstacle}` stands where {what} belongs"), "take it out in the text")
 }
 
 fn remark(headline: &str, help: &str) -> Markup {

@@ -1,8 +1,8 @@
 //! The address that a request was sent to, and the one that it came from.
 //!
-//! What it is: the defence against pages of other sites that point a name of theirs at this machine, or that send forms
-//! here behind the reader's back. A request must name this machine by an address that nobody else can own, and whatever
-//! changes something must come from a page that was served here.
+//! What it is: the defence against pages of other sites that point a name of theirs at this machine, or that
+//! send forms here behind the reader's back. A request must name this machine by an address that nobody else
+//! can own, and whatever changes something must come from a page that was served here.
 //! Source: RFC 9110 section 7.2 (Host), the Fetch standard's section on the Origin header (from memory).
 
 use std::net::IpAddr;
@@ -37,8 +37,8 @@ pub(crate) fn own_host(headers: &HeaderMap, names: Names, port: u16) -> Option<&
     is_own.then_some(host)
 }
 
-/// Whether a request comes from a page that was served here. Every browser tells where a form was sent from; a request
-/// without that is refused.
+/// Whether a request comes from a page that was served here. Every browser tells where a form was sent from; a
+/// request without that is refused.
 pub(crate) fn is_from_own_page(headers: &HeaderMap, host: &str) -> bool {
     let mut origins = headers.get_all(header::ORIGIN).iter();
     let (Some(origin), None) = (origins.next(), origins.next()) else { return false };

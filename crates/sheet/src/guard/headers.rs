@@ -1,14 +1,14 @@
 //! What every answer tells the browser about what it may do with it.
 //!
-//! Source: W3C Content Security Policy Level 3; the Fetch standard (`Cross-Origin-Resource-Policy`); the HTML standard
-//! (`Cross-Origin-Opener-Policy`), all from memory and tried in one browser engine.
+//! Source: W3C Content Security Policy Level 3; the Fetch standard (`Cross-Origin-Resource-Policy`); the HTML
+//! standard (`Cross-Origin-Opener-Policy`), all from memory and tried in one browser engine.
 
 use axum::http::{HeaderName, HeaderValue, header};
 use axum::response::Response;
 use sha2::{Digest, Sha256};
 
-/// What a page of ours may load: its own style sheet, its own modules, its own pictures and sounds. No script and no style
-/// in the page itself, nothing from elsewhere, no frames either way.
+/// What a page of ours may load: its own style sheet, its own modules, its own pictures and sounds. No script
+/// and no style in the page itself, nothing from elsewhere, no frames either way.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; media-src 'self'; \
      connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 

@@ -1,8 +1,8 @@
 //! The door: who may ask, from where, and with what proof that they mean it.
 //!
-//! What it is: one layer in front of every route. It refuses requests to a foreign name and posts from a foreign page, lets
-//! in whoever is paired where the sheet is open to the network, and puts the protecting headers on every answer. SECURITY.md
-//! tells the whole story.
+//! What it is: one layer in front of every route. It refuses requests to a foreign name and posts from a
+//! foreign page, lets in whoever is paired where the sheet is open to the network, and puts the protecting
+//! headers on every answer. SECURITY.md tells the whole story.
 //! What it is not: users and rights. Whoever is in may do everything, as at the bench itself.
 
 mod address;

@@ -1,4 +1,5 @@
-//! The card on the screen, ready to print: the same page that is written as a file, with a bar that paper does not show.
+//! The card on the screen, ready to print: the same page that is written as a file, with a bar that paper does
+//! not show.
 
 use axum::Extension;
 use axum::extract::{Path, Query, State};
@@ -77,8 +78,14 @@ fn with_bar(card: &str, name: &str, size: PaperSize) -> String {
     let bar = html! {
         nav class="print-bar" aria-label="printing" {
             a href=(base) { "Back to " (name) }
-            span class="papers" { (choice("As the printer", "", PaperSize::AsPrinter)) (choice("A4", "a4", PaperSize::A4)) (choice("Letter", "letter", PaperSize::Letter)) }
-            a href={ (base) "/card.pdf?size=" (match size { PaperSize::A4 => "a4", PaperSize::Letter => "letter", PaperSize::AsPrinter => "" }) } { "PDF" }
+            span class="papers" {
+                (choice("As the printer", "", PaperSize::AsPrinter)) (choice("A4", "a4", PaperSize::A4))
+                (choice("Letter", "letter", PaperSize::Letter))
+            }
+            a
+                href={ (base) "/card.pdf?size=" (step(size)) } {
+                "PDF"
+            }
             button type="button" data-print { "Print" }
         }
     };
@@ -87,6 +94,15 @@ fn with_bar(card: &str, name: &str, size: PaperSize) -> String {
         &format!("<body>{}", bar.into_string()),
         1,
     )
+}
+
+/// A paper in an address.
+fn step(size: PaperSize) -> &'static str {
+    match size {
+        PaperSize::A4 => "a4",
+        PaperSize::Letter => "letter",
+        PaperSize::AsPrinter => "",
+    }
 }
 
 #[cfg(test)]

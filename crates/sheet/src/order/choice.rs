@@ -1,4 +1,5 @@
-//! Which speaker and box would suit an order: everything on the shelf that goes in, best first, with the reasons.
+//! Which speaker and box would suit an order: everything on the shelf that goes in, best first, with the
+//! reasons.
 
 use axum::Extension;
 use axum::extract::{Path, State};
@@ -24,21 +25,41 @@ pub(super) async fn page(
         .await?;
     let main = html! {
         div class="page-head" {
-            div { p class="soft" { a href=(link(["orders", &name])) { (name) } } h1 { "Which speaker would suit" } p { "Every speaker and box of the shelf that goes into the room of the survey, at the decoder of the plan, best first." } }
+            div {
+                p class="soft" { a href=(link(["orders", &name])) { (name) } } h1 { "Which speaker would suit" }
+                p {
+                    "Every speaker and box of the shelf that goes into the room of the survey, at the decoder \
+                         of the plan, best first."
+                }
+            }
         }
         @match &rows {
             None => p class="nothing" { "The order cannot be read; mend it first." },
             Some(rows) if rows.is_empty() => p class="nothing" { "No speaker of the shelf goes with a box into the room that the survey gives for speakers." },
             Some(rows) => div class="wide" { table {
                 thead { tr {
-                    th scope="col" { "speaker" } th scope="col" { "box" } th scope="col" { "reaches down to" } th scope="col" { "at most" } th scope="col" { "why" }
+                    th scope="col" { "speaker" } th scope="col" { "box" } th scope="col" { "reaches down to" }
+                    th scope="col" { "at most" } th scope="col" { "why" }
                 } }
                 tbody { @for row in rows { tr {
                     th scope="row" { a href=(link(["parts", &row.speaker])) { (row.speaker) } }
                     td { a href=(link(["parts", &row.enclosure])) { (row.enclosure) } }
-                    td { @if !row.row.is_usable { b { "cannot be used" } } @else { @match &row.row.low_end { Some(at) => (rounded(at)), None => "no bass" } } }
+                    td {
+                        @if !row.row.is_usable {
+                            b { "cannot be used" }
+                        } @else {
+                            @match &row.row.low_end { Some(at) => (rounded(at)), None => "no bass" }
+                        }
+                    }
                     td { (rounded(row.row.level)) }
-                    td { ul { @for reason in &row.row.reasons { li { (sentence(&reason.to_string())) } } @if row.is_assumed { li { "Usual values were assumed where its sheet tells none." } } } }
+                    td {
+                        ul {
+                            @for reason in &row.row.reasons { li { (sentence(&reason.to_string())) } }
+                            @if row.is_assumed {
+                                li { "Usual values were assumed where its sheet tells none." }
+                            }
+                        }
+                    }
                 } } }
             } },
         }

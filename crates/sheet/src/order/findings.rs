@@ -1,4 +1,5 @@
-//! Findings where they belong: what is wrong or open at a stage, why, what to do, and for a stop the way to set it aside.
+//! Findings where they belong: what is wrong or open at a stage, why, what to do, and for a stop the way to set
+//! it aside.
 
 use finding::{Finding, Path, Severity};
 use maud::{Markup, html};
@@ -42,14 +43,17 @@ impl OrderPage {
             section class={ "finding " (finding.severity.word()) } id=(finding_id(self.findings(), finding)) {
                 (paper::severity_symbol(finding.severity))
                 div {
-                    p class="headline" { span class="severity" { (finding.severity.word()) ": " } (finding.headline) }
+                    p class="headline" {
+                        span class="severity" { (finding.severity.word()) ": " } (finding.headline)
+                    }
                     @if !finding.remedy.is_empty() { p class="remedy" { (prose(&sentence(&finding.remedy))) } }
                     (self.places(finding))
                     details {
                         summary { "Why" }
                         ul { @for reason in &finding.reasons { li { (prose(&sentence(reason))) } } }
                         p class="soft" {
-                            "Rule " a href=(link(["rules", finding.rule])) { (finding.rule) } "; " (finding.source)
+                            "Rule " a href=(link(["rules", finding.rule])) { (finding.rule) } "; "
+                            (finding.source)
                         }
                     }
                     @if let Some(reason) = overridden {

@@ -21,7 +21,9 @@ impl OrderPage {
                     span { "Waits for" }
                     select id="waits-for" name="waits-for" {
                         option value="" { "what the findings say" }
-                        @for word in WaitsFor::ALL { option value=(word.word()) selected[stated == Some(*word)] { (word.word()) } }
+                        @for word in WaitsFor::ALL {
+                            option value=(word.word()) selected[stated == Some(*word)] { (word.word()) }
+                        }
                     }
                 }
                 label {
@@ -42,13 +44,23 @@ impl OrderPage {
                 form class="actions" method="post" action="/dossiers" {
                     (self.facts().hidden())
                     input type="hidden" name="order" value=(self.number());
-                    label class="labelled" { span { "Begin one, from what this order found" } input id="dossier-name" name="name" value=(name_from(model)) maxlength="60" required autocomplete="off"; }
+                    label class="labelled" {
+                        span { "Begin one, from what this order found" }
+                        input id="dossier-name" name="name" value=(name_from(model)) maxlength="60" required
+                            autocomplete="off";
+                    }
                     button type="submit" { "Begin a dossier" }
                 }
             } @else {
-                ul class="plain" { @for dossier in &self.view.dossiers { li { "Dossier " a href=(link(["dossiers", dossier])) { (dossier) } } } }
+                ul class="plain" {
+                    @for dossier in &self.view.dossiers {
+                        li { "Dossier " a href=(link(["dossiers", dossier])) { (dossier) } }
+                    }
+                }
             }
-            @for train in &self.view.trains { p { "Runs in " a href=(link(["trains", train])) { (train) } "." } }
+            @for train in &self.view.trains {
+                p { "Runs in " a href=(link(["trains", train])) { (train) } "." }
+            }
         }
     }
 
@@ -78,7 +90,9 @@ impl OrderPage {
         }
         html! {
             h3 { "What to expect" }
-            @if rows.is_empty() { p class="nothing" { "Name a decoder in the plan: then it is known what it should answer." } }
+            @if rows.is_empty() {
+                p class="nothing" { "Name a decoder in the plan: then it is known what it should answer." }
+            }
             (list(&rows))
         }
     }
@@ -87,11 +101,17 @@ impl OrderPage {
     pub(super) fn trial_facts(&self) -> Markup {
         let keys = self.card.as_ref().map_or(&[] as &[_], |card| &card.keys);
         html! {
-            p class="lead" { "Shell on: meter the motor against the frame once more, then run it warm, and listen again. The shell is part of the speaker." }
+            p class="lead" {
+                "Shell on: meter the motor against the frame once more, then run it warm, and listen again. The \
+                     shell is part of the speaker."
+            }
             ul class="steps" {
                 li { "Forward and reverse, from a crawl to full speed" }
                 @for key in keys {
-                    li { "F" (key.number) ": " (key.deeds.iter().map(|deed| deed.words.as_str()).collect::<Vec<_>>().join(", ")) }
+                    li {
+                        "F" (key.number) ": "
+                        (key.deeds.iter().map(|deed| deed.words.as_str()).collect::<Vec<_>>().join(", "))
+                    }
                 }
                 li { "A quarter of an hour under load: nothing may be too hot to touch" }
                 li { "Round the tightest curve, both ways" }
@@ -103,7 +123,9 @@ impl OrderPage {
         let overridden: Vec<_> =
             self.view.checked.iter().flat_map(|checked| &checked.document.value.r#override).collect();
         html! {
-            p class="lead" { "The card goes into the box: wiring, settings, keys, care, and enough to restore it years later." }
+            p class="lead" {
+                "The card goes into the box: wiring, settings, keys, care, and enough to restore it years later."
+            }
             p class="actions" {
                 a class="button first" href={ (self.base) "/card" } { "Card to print" }
                 a class="button" href={ (self.base) "/card.pdf" } { "Card as PDF" }

@@ -28,7 +28,9 @@ impl OrderPage {
                         }
                     }
                     h1 { (self.model()) }
-                    @if let Some(wanted) = head.and_then(|head| head.wanted.as_ref()) { p class="wanted" { (capital(wanted)) } }
+                    @if let Some(wanted) = head.and_then(|head| head.wanted.as_ref()) {
+                        p class="wanted" { (capital(wanted)) }
+                    }
                     p class="state" {
                         @if waits.for_what == WaitsFor::Nothing {
                             (prose(&capital(&waits.because)))
@@ -38,7 +40,9 @@ impl OrderPage {
                         }
                         " · " (counted(self.findings()))
                     }
-                    @if head.is_some_and(|head| head.invented == Some(true)) { p { span class="invented" { "invented" } } }
+                    @if head.is_some_and(|head| head.invented == Some(true)) {
+                        p { span class="invented" { "invented" } }
+                    }
                 }
                 @if let Some(address) = address {
                     p class="address" { span { (address.form) " address" } b { (address.number.get()) } }
@@ -54,7 +58,9 @@ impl OrderPage {
             @if document.is_deleted {
                 div class="unreadable" {
                     p { b { "This order was put away." } " It is kept, and can be brought back." }
-                    form method="post" action={ (self.base) "/bring-back" } data-live { (self.facts().hidden()) button type="submit" { "Bring it back" } }
+                    form method="post" action={ (self.base) "/bring-back" } data-live {
+                        (self.facts().hidden()) button type="submit" { "Bring it back" }
+                    }
                 }
             }
         };
@@ -70,7 +76,8 @@ impl OrderPage {
         }
     }
 
-    /// Everything that holds the order, gathered: faults of the text, and stops that nobody mended or set aside.
+    /// Everything that holds the order, gathered: faults of the text, and stops that nobody mended or set
+    /// aside.
     pub(super) fn stops(&self) -> Block {
         let stops = match &self.view.checked {
             Some(checked) => checked.stops(),
@@ -118,10 +125,14 @@ impl OrderPage {
                         li {
                             @if fault.path == finding::Path::root() || !self.view.document.form.can_edit() {
                                 @let place = faults.source.position(fault.span.start);
-                                "Line " (place.line) ": " (prose(&sentence(&fault.headline))) " " (prose(&sentence(&fault.help)))
+                                "Line " (place.line) ": " (prose(&sentence(&fault.headline))) " "
+                                (prose(&sentence(&fault.help)))
                                 " " a href={ (self.base) "/text" } { "Mend it in the text" }
                             } @else {
-                                a href=(anchor(&self.nearest_place(&fault.path))) { (prose(&sentence(&fault.headline))) } " " (prose(&sentence(&fault.help)))
+                                a href=(anchor(&self.nearest_place(&fault.path))) {
+                                    (prose(&sentence(&fault.headline)))
+                                }
+                                " " (prose(&sentence(&fault.help)))
                             }
                         }
                     }
@@ -139,7 +150,10 @@ impl OrderPage {
                         li class=(state_class(stage.state)) {
                             a href=(anchor(&stage_id(stage.stage.word()))) {
                                 (station(stage.state))
-                                span { (capital(stage.stage.word())) span class="unseen" { ", " (state_word(stage.state)) } }
+                                span {
+                                    (capital(stage.stage.word()))
+                                    span class="unseen" { ", " (state_word(stage.state)) }
+                                }
                             }
                         }
                     }
@@ -175,15 +189,23 @@ pub(super) fn state_word(state: StageState) -> &'static str {
     }
 }
 
-/// A station's mark, told apart by shape: ring, half-filled ring, filled with a check, octagon with a bar, small ring.
+/// A station's mark, told apart by shape: ring, half-filled ring, filled with a check, octagon with a bar,
+/// small ring.
 pub(super) fn station(state: StageState) -> Markup {
     html! {
         svg class="station" viewBox="0 0 24 24" aria-hidden="true" {
             @match state {
                 StageState::NotBegun => { circle cx="12" cy="12" r="8" {} }
-                StageState::UnderWay => { circle cx="12" cy="12" r="8" {} circle class="f" cx="12" cy="12" r="4" {} }
-                StageState::Done => { circle class="f" cx="12" cy="12" r="10" {} path class="cut" d="M7.5 12.5l3.200 3.300L16.500 9" {} }
-                StageState::Held => { path class="f" d="M8 2h8l6 6v8l-6 6H8l-6-6V8z" {} path class="cut" d="M7 12h10" {} }
+                StageState::UnderWay => {
+                    circle cx="12" cy="12" r="8" {} circle class="f" cx="12" cy="12" r="4" {}
+                }
+                StageState::Done => {
+                    circle class="f" cx="12" cy="12" r="10" {}
+                    path class="cut" d="M7.5 12.5l3.200 3.300L16.500 9" {}
+                }
+                StageState::Held => {
+                    path class="f" d="M8 2h8l6 6v8l-6 6H8l-6-6V8z" {} path class="cut" d="M7 12h10" {}
+                }
                 StageState::NotNeeded => { circle cx="12" cy="12" r="4" {} }
             }
         }

@@ -6,6 +6,10 @@ use speakers::{Loudness, WiringState};
 
 use super::OrderPage;
 
+/// The two ways to compare.
+const HEADINGS: [(Loudness, &str); 2] =
+    [(Loudness::AsItIs, "As loud as it is"), (Loudness::Matched, "Equally loud, to compare the colour")];
+
 impl OrderPage {
     pub(super) fn listening(&self) -> Markup {
         let Some(sound) = &self.view.sound else { return html! {} };
@@ -18,7 +22,7 @@ impl OrderPage {
         html! {
             @if !wirings.is_empty() {
                 h3 { "Hear it" }
-                @for (loudness, heading) in [(Loudness::AsItIs, "As loud as it is"), (Loudness::Matched, "Equally loud, to compare the colour")] {
+                @for (loudness, heading) in HEADINGS {
                     h4 { (heading) }
                     @for wiring in &wirings { (self.player(Rendering { wiring: *wiring, loudness })) }
                 }
@@ -32,7 +36,8 @@ impl OrderPage {
         html! {
             div class="player" {
                 span id=(id) { "as " (words) }
-                audio controls preload="none" aria-labelledby=(id) src={ (self.base) "/sounds/" (name_of(rendering)) "?" (self.sounds_seal()) } {}
+                audio controls preload="none" aria-labelledby=(id)
+                    src={ (self.base) "/sounds/" (name_of(rendering)) "?" (self.sounds_seal()) } {}
             }
         }
     }

@@ -1,7 +1,7 @@
 //! The page of a work order: one page, from top to bottom as the work is done.
 //!
-//! What it is: blocks (see [`crate::blocks`]) for the head, the stops, the line of stages, and for each stage its facts, its answers and
-//! its findings.
+//! What it is: blocks (see [`crate::blocks`]) for the head, the stops, the line of stages, and for each stage
+//! its facts, its answers and its findings.
 //! What it is not: a computation. Everything shown comes from the view of the order that the shop made.
 
 mod answers;
@@ -43,7 +43,8 @@ pub(crate) struct OrderPage {
     typed: Typed,
     base: String,
     places_on_page: BTreeSet<String>,
-    /// What the printed card would say, from which the page takes its tables and drawings; none while the order cannot be read.
+    /// What the printed card would say, from which the page takes its tables and drawings; none while the order
+    /// cannot be read.
     card: Option<Card>,
 }
 

@@ -1,4 +1,5 @@
-//! Programming and proving from the page: what can be begun, what is under way, what was cut off, and how the last one ended.
+//! Programming and proving from the page: what can be begun, what is under way, what was cut off, and how the
+//! last one ended.
 
 use std::time::Duration;
 
@@ -38,11 +39,16 @@ impl OrderPage {
         });
         html! {
             @if has_stops {
-                p { b { "Held by a stop." } " Nothing is put on the track before it is mended, or set aside with a reason." }
+                p {
+                    b { "Held by a stop." }
+                    " Nothing is put on the track before it is mended, or set aside with a reason."
+                }
             } @else if !has_decoder {
                 p class="nothing" { "Name a decoder in the plan: then it can be programmed here." }
             } @else if self.view.document.faults.is_some() {
-                p class="nothing" { "Mend what cannot be read first: a decoder is programmed from a sound document only." }
+                p class="nothing" {
+                    "Mend what cannot be read first: a decoder is programmed from a sound document only."
+                }
             } @else {
                 form class="actions" method="post" action={ (self.base) "/runs" } data-live {
                     (self.facts().hidden())
@@ -50,7 +56,10 @@ impl OrderPage {
                     button type="submit" name="task" value="prove" { "Compare only" }
                     @if has_run { button type="submit" name="task" value="undo" { "Bring back what it held" } }
                 }
-                p class="soft" { "On the programming track of the virtual bench. Everything is read before anything is written; cut off anywhere, it can be taken up again." }
+                p class="soft" {
+                    "On the programming track of the virtual bench. Everything is read before anything is \
+                         written; cut off anywhere, it can be taken up again."
+                }
             }
         }
     }
@@ -59,7 +68,8 @@ impl OrderPage {
         html! {
             @match &run.progress {
                 Some(progress) => {
-                    progress max=(progress.n_all.max(1)) value=(progress.n_done) aria-label=(task_word(run.task)) {}
+                    progress max=(progress.n_all.max(1)) value=(progress.n_done)
+                        aria-label=(task_word(run.task)) {}
                     p class="told" {
                         b { (capital(part_word(progress.part))) } ": " (progress.n_done) " of " (progress.n_all)
                         @if let Some(left) = progress.left { ", about " (seconds(left)) " left" }
@@ -98,7 +108,9 @@ impl OrderPage {
         html! {
             p {
                 b { (state_word(&run.state)) }
-                @if let Some(report) = report { ": " (n_met) " of " (report.targets.len()) " settings as wanted" }
+                @if let Some(report) = report {
+                    ": " (n_met) " of " (report.targets.len()) " settings as wanted"
+                }
                 ". " (time(run.ended_at.unwrap_or(run.begun_at))) ", " (run.by) "."
                 @if run.n_taken_up > 0 { " It was cut off and taken up again." }
             }
@@ -112,13 +124,23 @@ impl OrderPage {
                             @for target in amiss {
                                 @let words: Vec<&str> = target.because.iter().map(|(_, words)| words.as_str()).collect();
                                 @let read = target.after.as_ref().or(target.before.as_ref());
-                                li { b { (target.place) } " wanted " (target.value) ", " @match read { Some(content) => (content), None => "not read" } small { (words.join("; ")) } }
+                                li {
+                                    b { (target.place) } " wanted " (target.value) ", "
+                                    @match read { Some(content) => (content), None => "not read" }
+                                    small { (words.join("; ")) }
+                                }
                             }
                         }
                     }
                 }
                 @if !report.disturbed.is_empty() {
-                    p { b { "Something else changed too: " } @for (index, one) in report.disturbed.iter().enumerate() { @if index > 0 { "; " } (one.place) " held " (one.before) " and now " (one.after) } "." }
+                    p {
+                        b { "Something else changed too: " }
+                        @for (index, one) in report.disturbed.iter().enumerate() {
+                            @if index > 0 { "; " } (one.place) " held " (one.before) " and now " (one.after)
+                        }
+                        "."
+                    }
                 }
             }
         }
@@ -136,7 +158,10 @@ impl OrderPage {
                 h3 { "Runs" }
                 ul class="plain" {
                     @for run in runs.iter().take(8) {
-                        li { (time(run.begun_at)) " " (task_word(run.task)) ": " b { (state_word(&run.state)) } small { (run.by) } }
+                        li {
+                            (time(run.begun_at)) " " (task_word(run.task)) ": " b { (state_word(&run.state)) }
+                            small { (run.by) }
+                        }
                     }
                 }
             }
@@ -148,7 +173,10 @@ impl OrderPage {
                             a href=(link(["snapshots", &snapshot.id.get().to_string()])) { (time(snapshot.at)) }
                             ", " (snapshot.n_cvs) " CVs"
                             @if let Some(before) = snapshots.get(index + 1) {
-                                " · " a href=(link(["snapshots", &before.id.get().to_string(), "against", &snapshot.id.get().to_string()])) { "what changed since the one before" }
+                                " · "
+                                a href={ "/snapshots/" (before.id.get()) "/against/" (snapshot.id.get()) } {
+                                    "what changed since the one before"
+                                }
                             }
                             @if !snapshot.note.is_empty() { small { (snapshot.note) } }
                         }

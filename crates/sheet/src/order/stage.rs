@@ -10,6 +10,10 @@ use super::head::{stage_id, state_class, state_word, station};
 use crate::blocks::Block;
 use crate::words::capital;
 
+/// The sections of a document that hold wishes, with their headings.
+const WISHES: [(&str, &str); 4] =
+    [("address", "Address"), ("manners", "Manners"), ("voice", "Voice"), ("levels", "Levels")];
+
 impl OrderPage {
     /// The section of a stage around its blocks.
     pub(super) fn stage_frame(&self, stage: &StageView, block: &dyn Fn(&str) -> Markup) -> Markup {
@@ -71,7 +75,7 @@ impl OrderPage {
                 WorkStage::ColdChecks => (self.cold_facts()),
                 WorkStage::FirstContact => (facts.section_of("contact")),
                 WorkStage::VoiceAndManners => {
-                    @for (key, heading) in [("address", "Address"), ("manners", "Manners"), ("voice", "Voice"), ("levels", "Levels")] {
+                    @for (key, heading) in WISHES {
                         h3 { (heading) }
                         (facts.section_of(key))
                     }
@@ -124,7 +128,8 @@ impl OrderPage {
             h3 { "The speakers as found" }
             @match found {
                 Some(report) => (answers::wiring::wiring(report)),
-                None => (nothing("As soon as speakers are noted: what they load the amplifier with, what each of them gets, and which way the cones move.")),
+                None => (nothing("As soon as speakers are noted: what they load the amplifier with, what each of them gets, and \
+                     which way the cones move.")),
             }
         }
     }
@@ -137,7 +142,9 @@ impl OrderPage {
         let answers = &checked.inspection.answers;
         html! {
             h3 { "The decoder" }
-            @if decoder.is_none() { (nothing("Name a decoder: then its plug, its room and its load are worked out.")) }
+            @if decoder.is_none() {
+                (nothing("Name a decoder: then its plug, its room and its load are worked out."))
+            }
             (answers::plan::decoder(answers, decoder.map(|sheet| &sheet.decoder)))
             (answers::plan::lamps(answers))
             @if let Some(sound) = &self.view.sound {

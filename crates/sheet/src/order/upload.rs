@@ -36,7 +36,8 @@ pub(super) fn stage_of(word: &str) -> Result<WorkStage, Problem> {
 
 pub(super) async fn photo(State(sheet): State<Sheet>, Path(id): Path<i64>) -> Result<Response, Problem> {
     let (view, bytes) = sheet.ask(move |store| store.photo(PhotoId::new(id))).await?;
-    // The type was found from the bytes themselves when the photo came in; nothing else is ever served as a picture.
+    // The type was found from the bytes themselves when the photo came in; nothing else is ever served as a
+    // picture.
     let kind =
         HeaderValue::from_str(&view.mime).unwrap_or(HeaderValue::from_static("application/octet-stream"));
     let headers = [

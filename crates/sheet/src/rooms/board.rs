@@ -66,7 +66,8 @@ fn markup(board: &Board, asked: Option<Lane>, skip: usize) -> Markup {
         nav class="sorts" aria-label="what orders wait for" {
             a href="/" aria-current=[asked.is_none().then_some("true")] { "On the bench" span { (n_all) } }
             @for (lane, number) in &board.counts {
-                a href={ "/?lane=" (lane_step(*lane)) } aria-current=[(asked == Some(*lane)).then_some("true")] {
+                a href={ "/?lane=" (lane_step(*lane)) }
+                    aria-current=[(asked == Some(*lane)).then_some("true")] {
                     (heading(*lane)) span { (number) }
                 }
             }
@@ -76,7 +77,9 @@ fn markup(board: &Board, asked: Option<Lane>, skip: usize) -> Markup {
         @if skip > 0 || of_asked > skip + board.rows.len() {
             nav class="actions" aria-label="pages of the board" {
                 @if skip > 0 { a class="button" href=(address(skip.saturating_sub(ROWS))) { "Newer" } }
-                @if of_asked > skip + board.rows.len() { a class="button" href=(address(skip + ROWS)) { "Older" } }
+                @if of_asked > skip + board.rows.len() {
+                    a class="button" href=(address(skip + ROWS)) { "Older" }
+                }
             }
         }
     }
@@ -108,14 +111,19 @@ fn heading(lane: Lane) -> String {
 }
 
 fn line(row: &BoardRow) -> Markup {
+    let counted = Severity::ALL.iter().zip(row.n_findings);
+    let counted = counted.filter(|(severity, number)| *number > 0 && **severity != Severity::Note);
     html! {
         li {
             a href=(link(["orders", &row.number])) {
                 span class="name" { (row.number) }
                 span class="title" { (row.model) small { (heading(row.lane)) " · " (time(row.changed_at)) } }
                 span class="counts" {
-                    @for (severity, number) in Severity::ALL.iter().zip(row.n_findings).filter(|(severity, number)| *number > 0 && **severity != Severity::Note) {
-                        span title=(count(number, severity.word(), severity.word())) { (paper::severity_symbol(*severity)) " " b { (number) } span class="unseen" { " " (severity.word()) } }
+                    @for (severity, number) in counted {
+                        span title=(count(number, severity.word(), severity.word())) {
+                            (paper::severity_symbol(*severity)) " " b { (number) }
+                            span class="unseen" { " " (severity.word()) }
+                        }
                     }
                 }
             }

@@ -24,7 +24,8 @@ pub(super) fn routes() -> Router<Sheet> {
 async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>) -> Result<Page, Problem> {
     let dossiers = sheet.ask(shop::Store::dossiers).await?;
     let main = html! {
-        (room_head("Dossiers", "How each model type opens, what is found inside, and what earlier jobs taught. The next order of its kind starts from there.", &html! {}))
+        (room_head("Dossiers", "How each model type opens, what is found inside, and what earlier jobs taught. The next order of its \
+             kind starts from there.", &html! {}))
         @if dossiers.is_empty() { p class="nothing" { "No dossier yet. Begin one from the page of an order." } }
         ul class="list" {
             @for dossier in &dossiers {
@@ -97,7 +98,9 @@ impl DocumentPage for DossierPage {
         let side = html! {
             h2 { "Orders of this model" }
             @if self.view.orders.is_empty() { p class="nothing" { "None yet." } }
-            ul class="plain" { @for order in &self.view.orders { li { a href=(link(["orders", order])) { (order) } } } }
+            ul class="plain" {
+                @for order in &self.view.orders { li { a href=(link(["orders", order])) { (order) } } }
+            }
             p { a class="button" href="/new-order" { "New order from a dossier" } }
         };
         let revision = self.view.document.revision.get();

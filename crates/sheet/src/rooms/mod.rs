@@ -1,4 +1,5 @@
-//! The rooms of the shop beside the work order: the board, trains, dossiers, parts, rules, the shop itself, and the ways in.
+//! The rooms of the shop beside the work order: the board, trains, dossiers, parts, rules, the shop itself, and
+//! the ways in.
 
 mod board;
 mod dossiers;
@@ -67,10 +68,16 @@ fn document_head(facts: &Facts<'_>, document: &DocumentView, title: &str) -> Mar
                 (step("redo", "Redo", document.can_redo))
                 a class="button plain" href={ (facts.base) "/history" } { "History" }
                 a class="button plain" href={ (facts.base) "/text" } { "Text" }
-                @if document.is_deleted { (step("bring-back", "Bring it back", true)) } @else { (step("away", "Put away", true)) }
+                @if document.is_deleted {
+                    (step("bring-back", "Bring it back", true))
+                } @else {
+                    (step("away", "Put away", true))
+                }
             }
         }
-        @if document.is_deleted { p class="unreadable" { b { "This was put away." } " It is kept, and can be brought back." } }
+        @if document.is_deleted {
+            p class="unreadable" { b { "This was put away." } " It is kept, and can be brought back." }
+        }
         @if let Some(faults) = &document.faults {
             section class="unreadable" aria-labelledby="faults-heading" {
                 h2 id="faults-heading" { (count(faults.list.len(), "thing", "things")) " cannot be read" }

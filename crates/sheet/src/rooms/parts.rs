@@ -1,4 +1,5 @@
-//! The parts shelf: sheets of decoders, speakers, boxes, lamps, keep-alives and sockets, and how many of each lie in the drawer.
+//! The parts shelf: sheets of decoders, speakers, boxes, lamps, keep-alives and sockets, and how many of each
+//! lie in the drawer.
 
 use axum::extract::{Path, State};
 use axum::http::header;
@@ -30,7 +31,8 @@ async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
     let parts = sheet.ask(shop::Store::parts).await?;
     let kinds: Vec<Option<PartKind>> = PartKind::ALL.iter().copied().map(Some).chain([None]).collect();
     let main = html! {
-        (room_head("Parts", "What is known of every part, as data. Sheets of the standards come with Backshop; a sheet of yours with the same name takes its place.", &html! {}))
+        (room_head("Parts", "What is known of every part, as data. Sheets of the standards come with Backshop; a sheet of yours \
+             with the same name takes its place.", &html! {}))
         @for kind in kinds {
             @let of_kind: Vec<&PartRow> = parts.iter().filter(|part| part.kind == kind).collect();
             @if !of_kind.is_empty() {
@@ -42,7 +44,10 @@ async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
             h2 { "Add a sheet" }
             form class="text-edit" method="post" action="/parts" {
                 input type="hidden" name="token" value=(visitor.token);
-                label class="labelled" { span { "The sheet as text, as a file of it holds it" } textarea id="sheet" name="sheet" rows="10" required {} }
+                label class="labelled" {
+                    span { "The sheet as text, as a file of it holds it" }
+                    textarea id="sheet" name="sheet" rows="10" required {}
+                }
                 button type="submit" { "Put it on the shelf" }
             }
         }
@@ -123,7 +128,9 @@ impl PartPage {
             p { "This sheet comes with the standards and cannot be changed. A copy of yours takes its place." }
             form method="post" action="/parts" {
                 input type="hidden" name="token" value=(self.visitor.token);
-                textarea class="unseen" name="sheet" aria-label="the sheet" tabindex="-1" readonly { (self.view.text) }
+                textarea class="unseen" name="sheet" aria-label="the sheet" tabindex="-1" readonly {
+                    (self.view.text)
+                }
                 button type="submit" { "Make a copy to change" }
             }
             pre { (self.view.text) }
@@ -133,29 +140,51 @@ impl PartPage {
     fn stock(&self) -> Markup {
         html! {
             h2 { "In the drawer" }
-            p class="told" { @match self.view.row.in_stock { Some(pieces) => { b { (pieces) } " in stock" } None => "Nobody counted yet." } }
+            p class="told" {
+                @match self.view.row.in_stock { Some(pieces) => { b { (pieces) } " in stock" } None => "Nobody counted yet." }
+            }
             form class="add" method="post" action={ (self.base) "/stock" } {
                 input type="hidden" name="token" value=(self.visitor.token);
-                label { span { "Came (or −went)" } input id="pieces" name="pieces" required inputmode="numeric" maxlength="7" autocomplete="off"; }
+                label {
+                    span { "Came (or −went)" }
+                    input id="pieces" name="pieces" required inputmode="numeric" maxlength="7"
+                        autocomplete="off";
+                }
                 label { span { "Into order" } input id="order" name="order" maxlength="60" autocomplete="off"; }
                 label { span { "Why" } input id="note" name="note" maxlength="200" autocomplete="off"; }
                 button type="submit" { "Note it" }
             }
             @if !self.view.movements.is_empty() {
                 table {
-                    thead { tr { th scope="col" { "when" } th scope="col" class="number" { "pieces" } th scope="col" { "what for" } } }
+                    thead {
+                        tr {
+                            th scope="col" { "when" } th scope="col" class="number" { "pieces" }
+                            th scope="col" { "what for" }
+                        }
+                    }
                     tbody { @for movement in self.view.movements.iter().take(20) { tr {
                         td { (time(movement.at)) }
                         td class="number" { (format!("{:+}", movement.pieces).replace('-', "−")) }
-                        td { @if let Some(order) = &movement.order { a href=(link(["orders", order])) { (order) } " " } (movement.note) }
+                        td {
+                            @if let Some(order) = &movement.order {
+                                a href=(link(["orders", order])) { (order) } " "
+                            }
+                            (movement.note)
+                        }
                     } } }
                 }
             }
             @if !self.view.used_by.is_empty() {
                 h2 { "Planned in" }
-                ul class="plain" { @for order in &self.view.used_by { li { a href=(link(["orders", order])) { (order) } } } }
+                ul class="plain" {
+                    @for order in &self.view.used_by { li { a href=(link(["orders", order])) { (order) } } }
+                }
             }
-            p { a href={ (self.base) "/sheet.toml" } download={ (self.view.row.name) ".toml" } { "Save the sheet as a file" } }
+            p {
+                a href={ (self.base) "/sheet.toml" } download={ (self.view.row.name) ".toml" } {
+                    "Save the sheet as a file"
+                }
+            }
         }
     }
 }

@@ -47,12 +47,17 @@ async fn rule(Path(name): Path<String>, Extension(visitor): Extension<Visitor>) 
     ];
     let main = html! {
         article class="rule-text" {
-            p class="soft" { (paper::severity_symbol(rule.severity)) " " (rule.severity) ", at the " (rule.stage.words()) }
+            p class="soft" {
+                (paper::severity_symbol(rule.severity)) " " (rule.severity) ", at the " (rule.stage.words())
+            }
             h1 { (capital(&rule.name.replace('-', " "))) }
             @for (heading, words) in parts { h2 { (heading) } p { (words) } }
             @if !rule.rows.is_empty() {
                 h2 { "Would have caught" }
-                p { "of the sixty usual failures: " @for (index, row) in rule.rows.iter().enumerate() { @if index > 0 { ", " } (row) } }
+                p {
+                    "of the sixty usual failures: "
+                    @for (index, row) in rule.rows.iter().enumerate() { @if index > 0 { ", " } (row) }
+                }
             }
             p { a href="/rules" { "All rules" } }
         }

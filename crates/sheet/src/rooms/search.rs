@@ -47,7 +47,10 @@ async fn search(
             button type="submit" { "Search" }
         }
         @if !words.is_empty() {
-            p class="told" role="status" { (count(hits.len(), "place", "places")) " for “" (words) "”" @if hits.len() == MOST_HITS { " or more" } }
+            p class="told" role="status" {
+                (count(hits.len(), "place", "places")) " for “" (words) "”"
+                @if hits.len() == MOST_HITS { " or more" }
+            }
             ul class="list" { @for hit in &hits { (found(hit)) } }
         }
     };
@@ -62,7 +65,14 @@ fn found(hit: &SearchHit) -> Markup {
     html! {
         li { a href=(address(&hit.key)) {
             span class="name" { (hit.key.name) }
-            span class="title" { (capital(&hit.title)) small class="excerpt" { @for (piece, is_match) in &hit.excerpt { @if *is_match { mark { (piece) } } @else { (piece) } } } }
+            span class="title" {
+                (capital(&hit.title))
+                small class="excerpt" {
+                    @for (piece, is_match) in &hit.excerpt {
+                        @if *is_match { mark { (piece) } } @else { (piece) }
+                    }
+                }
+            }
             span class="counts" { (capital(kind)) }
         } }
     }

@@ -35,23 +35,41 @@ async fn page(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
         })
         .await?;
     let main = html! {
-        (room_head("Shop", "Nothing in it is ever lost: every version of every document is kept, and what is put away can be brought back.", &html! {}))
+        (room_head("Shop", "Nothing in it is ever lost: every version of every document is kept, and what is put away can be \
+             brought back.", &html! {}))
         section class="narrow" aria-labelledby="where" {
             h2 id="where" { "Where it lies" }
-            p class="told" { @match &place { Some(place) => code { (place) } None => "In memory only: it is gone when Backshop ends." } }
-            p class="actions" { a class="button" href="/shop/archive" { "Take all of it along as one archive" } }
-            p class="soft" { "Backups while it runs, bringing one back, and documents as files: " code { "backshop help" } " lists the commands." }
+            p class="told" {
+                @match &place { Some(place) => code { (place) } None => "In memory only: it is gone when Backshop ends." }
+            }
+            p class="actions" {
+                a class="button" href="/shop/archive" { "Take all of it along as one archive" }
+            }
+            p class="soft" {
+                "Backups while it runs, bringing one back, and documents as files: " code { "backshop help" }
+                " lists the commands."
+            }
         }
         section class="narrow" aria-labelledby="away" {
             h2 id="away" { "Put away" }
             @if away.is_empty() { p class="nothing" { "Nothing." } }
-            ul class="list" { @for key in &away { li { a href=(address(key)) { span class="name" { (key.name) } span class="title" { (capital(key.kind.word())) } } } } }
+            ul class="list" {
+                @for key in &away {
+                    li {
+                        a href=(address(key)) {
+                            span class="name" { (key.name) } span class="title" { (capital(key.kind.word())) }
+                        }
+                    }
+                }
+            }
         }
         @if sheet.pairing_code().is_some() {
             section class="narrow" aria-labelledby="browser" {
                 h2 id="browser" { "This browser" }
                 p { "Paired as " b { (visitor.by) } "." }
-                form method="post" action="/leave" { input type="hidden" name="token" value=(visitor.token); button type="submit" { "Leave" } }
+                form method="post" action="/leave" {
+                    input type="hidden" name="token" value=(visitor.token); button type="submit" { "Leave" }
+                }
             }
         }
     };

@@ -29,11 +29,20 @@ async fn snapshot(
         (head(&view))
         div class="wide" { table {
             caption { (count(view.rows.len(), "CV", "CVs")) " as they were read" }
-            thead { tr { th scope="col" { "CV" } th scope="col" class="number" { "value" } th scope="col" { "what it means" } } }
+            thead {
+                tr {
+                    th scope="col" { "CV" } th scope="col" class="number" { "value" }
+                    th scope="col" { "what it means" }
+                }
+            }
             tbody { @for row in &view.rows { tr {
                 th scope="row" { (row.place) }
                 td class="number" { (value(row.value)) }
-                td { @for (index, (role, words)) in row.meanings.iter().enumerate() { @if index > 0 { "; " } (role) ": " (words) } }
+                td {
+                    @for (index, (role, words)) in row.meanings.iter().enumerate() {
+                        @if index > 0 { "; " } (role) ": " (words)
+                    }
+                }
             } } }
         } }
     };
@@ -44,7 +53,10 @@ fn head(view: &SnapshotView) -> Markup {
     let order = html! { a class="button" href=(link(["orders", &view.head.order])) { "To order " (view.head.order) } };
     html! {
         (room_head("Snapshot", "Everything that was read from a decoder at one moment. It is never changed.", &order))
-        p class="told" { (time(view.head.at)) ", " (view.head.by) ", " (view.head.decoder) @if !view.head.note.is_empty() { ", " (view.head.note) } }
+        p class="told" {
+            (time(view.head.at)) ", " (view.head.by) ", " (view.head.decoder)
+            @if !view.head.note.is_empty() { ", " (view.head.note) }
+        }
     }
 }
 

@@ -43,7 +43,10 @@ pub(super) fn first_start(visitor: &Visitor) -> Page {
                 }
                 div class="way" {
                     h2 { "Look around first" }
-                    p { "The Vesper Lake Railway and its night mail, all invented: seven orders with their faults, two trains, parts, and a virtual bench to try them on." }
+                    p {
+                        "The Vesper Lake Railway and its night mail, all invented: seven orders with their \
+                             faults, two trains, parts, and a virtual bench to try them on."
+                    }
                     form method="post" action="/demo" {
                         input type="hidden" name="token" value=(visitor.token);
                         button type="submit" { "Fill the shop with the demo" }
@@ -76,7 +79,9 @@ async fn new_order(
                         span { "Begin from a dossier: what was found in the last one of its kind" }
                         select id="dossier" name="dossier" {
                             option value="" { "none" }
-                            @for dossier in &dossiers { option value=(dossier.name) { (dossier.model) " (" (dossier.scale) ")" } }
+                            @for dossier in &dossiers {
+                                option value=(dossier.name) { (dossier.model) " (" (dossier.scale) ")" }
+                            }
                         }
                     }
                 }
@@ -85,7 +90,11 @@ async fn new_order(
                     span { "Scale" }
                     select id="scale" name="scale" {
                         @if !dossiers.is_empty() { option value="" { "as the dossier says" } }
-                        @for scale in Scale::ALL { option value=(scale.word()) selected[dossiers.is_empty() && *scale == Scale::HO] { (scale.word()) } }
+                        @for scale in Scale::ALL {
+                            option value=(scale.word()) selected[dossiers.is_empty() && *scale == Scale::HO] {
+                                (scale.word())
+                            }
+                        }
                     }
                 }
                 (text("client", "Whose it is", "", false))
@@ -105,7 +114,8 @@ fn text(name: &str, label: &str, example: &str, is_required: bool) -> Markup {
     html! {
         label class="labelled" {
             span { (label) }
-            input id=(name) name=(name) placeholder=[(!example.is_empty()).then_some(example)] required[is_required] maxlength="200" autocomplete="off";
+            input id=(name) name=(name) placeholder=[(!example.is_empty()).then_some(example)]
+                required[is_required] maxlength="200" autocomplete="off";
         }
     }
 }
@@ -144,12 +154,15 @@ fn door_page(told: &str) -> Page {
     let main = html! {
         div class="door" {
             h1 { "Pair this browser" }
-            p class="told" { "The terminal in which Backshop runs shows a code. Whoever can read it may come in." }
+            p class="told" {
+                "The terminal in which Backshop runs shows a code. Whoever can read it may come in."
+            }
             @if !told.is_empty() { p role="alert" { b { (told) } } }
             form method="post" action="/pair" {
                 label class="labelled" {
                     span { "Code" }
-                    input class="code" id="code" name="code" required maxlength="12" autocomplete="off" autocapitalize="characters" spellcheck="false" autofocus;
+                    input class="code" id="code" name="code" required maxlength="12" autocomplete="off"
+                        autocapitalize="characters" spellcheck="false" autofocus;
                 }
                 label class="labelled" {
                     span { "Your name, for the histories" }

@@ -31,7 +31,9 @@ async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
                 li { a href=(link(["trains", &train.name])) {
                     span class="name" { (train.name) }
                     span class="title" { (capital(&train.title)) small { (train.units.join(" – ")) } }
-                    span class="counts" { @match train.consist_address { Some(address) => { "address " b { (address) } } None => "cannot be read" } }
+                    span class="counts" {
+                        @match train.consist_address { Some(address) => { "address " b { (address) } } None => "cannot be read" }
+                    }
                 } }
             }
         }
@@ -39,8 +41,15 @@ async fn list(State(sheet): State<Sheet>, Extension(visitor): Extension<Visitor>
             h2 { "New train" }
             form method="post" action="/trains" {
                 input type="hidden" name="token" value=(visitor.token);
-                label class="labelled" { span { "What it is" } input id="title" name="title" required maxlength="120" autocomplete="off"; }
-                label class="labelled" { span { "Consist address, 1 to 127" } input id="address" name="address" required inputmode="numeric" maxlength="3" autocomplete="off"; }
+                label class="labelled" {
+                    span { "What it is" }
+                    input id="title" name="title" required maxlength="120" autocomplete="off";
+                }
+                label class="labelled" {
+                    span { "Consist address, 1 to 127" }
+                    input id="address" name="address" required inputmode="numeric" maxlength="3"
+                        autocomplete="off";
+                }
                 button type="submit" { "Make it up" }
             }
         }
@@ -135,7 +144,9 @@ fn unit_row(unit: &TrainUnitView) -> maud::Markup {
                 div class={ "finding " (finding.severity.word()) } {
                     (paper::severity_symbol(finding.severity))
                     div {
-                        p class="headline" { span class="severity" { (finding.severity.word()) ": " } (finding.headline) }
+                        p class="headline" {
+                            span class="severity" { (finding.severity.word()) ": " } (finding.headline)
+                        }
                         p class="remedy" { (crate::problem::sentence(&finding.remedy)) }
                     }
                 }

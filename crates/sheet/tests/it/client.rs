@@ -1,4 +1,5 @@
-//! A browser without a screen: it sends requests to the router as browsers do, and remembers what pages told it.
+//! A browser without a screen: it sends requests to the router as browsers do, and remembers what pages told
+//! it.
 
 use axum::Router;
 use axum::body::Body;

@@ -1,4 +1,5 @@
-//! Every page that can be reached from the first one: it is there, it is well made, and each of its forms is guarded.
+//! Every page that can be reached from the first one: it is there, it is well made, and each of its forms is
+//! guarded.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -86,7 +87,8 @@ async fn an_empty_shop_has_pages_too() {
     assert!(found.pages["/"].contains("An empty shop"));
 }
 
-/// Each form is sent without its token, with a wrong one, from a foreign page and from no page: nothing is changed.
+/// Each form is sent without its token, with a wrong one, from a foreign page and from no page: nothing is
+/// changed.
 #[tokio::test]
 async fn every_form_is_guarded() {
     let client = Client::demo();

@@ -1,4 +1,5 @@
-//! Hostile texts: whatever stands in a document, a name or an address is shown as text and never read as markup.
+//! Hostile texts: whatever stands in a document, a name or an address is shown as text and never read as
+//! markup.
 
 use shop::{DocumentKey, Kind};
 
@@ -95,7 +96,8 @@ async fn texts_change_no_element() {
     assert_eq!(shape(&hostile), shape(&tame));
 }
 
-/// Every field of an order takes the hostile text, one after the other: it is refused or kept, and inert either way.
+/// Every field of an order takes the hostile text, one after the other: it is refused or kept, and inert either
+/// way.
 #[tokio::test]
 async fn every_field_takes_hostile_text_and_stays_inert() {
     let client = Client::demo();

@@ -1,4 +1,5 @@
-//! Just enough of a reader of HTML to check pages: elements with their attributes, in order, and whether they close.
+//! Just enough of a reader of HTML to check pages: elements with their attributes, in order, and whether they
+//! close.
 //!
 //! Source: the HTML standard's lists of void elements and of raw text elements.
 
@@ -109,7 +110,8 @@ fn unescaped(text: &str) -> String {
     text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&")
 }
 
-/// What every page must be: readable by machines, runnable by nobody, with a name for everything that is touched.
+/// What every page must be: readable by machines, runnable by nobody, with a name for everything that is
+/// touched.
 #[track_caller]
 pub(crate) fn check_page(address: &str, page: &str) -> Vec<Element> {
     let all = elements(page);

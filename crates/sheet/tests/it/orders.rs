@@ -114,7 +114,8 @@ async fn a_run_is_begun_seen_stopped_and_nothing_runs_beside_it() {
     assert!(again.status.is_client_error(), "{}", again.status);
 }
 
-/// The program ends in the middle of a run; the next start takes it up from the page, and it is proven in the end.
+/// The program ends in the middle of a run; the next start takes it up from the page, and it is proven in the
+/// end.
 #[tokio::test]
 async fn a_run_that_was_cut_off_is_taken_up_from_the_page() {
     let client = Client::demo();

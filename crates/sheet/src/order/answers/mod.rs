@@ -44,7 +44,9 @@ pub(super) fn figure(figure: &Figure, is_plot: bool) -> Markup {
             figcaption {
                 (caption)
                 @if let Some(table) = &figure.table {
-                    details { summary { "The same in numbers" } div class="wide" { (paper::data_table(table)) } }
+                    details {
+                        summary { "The same in numbers" } div class="wide" { (paper::data_table(table)) }
+                    }
                 }
             }
         }

@@ -1,4 +1,5 @@
-//! Answers of the plan beside its wiring: does the decoder plug in and fit, what does everything draw, what do the lamps do.
+//! Answers of the plan beside its wiring: does the decoder plug in and fit, what does everything draw, what do
+//! the lamps do.
 
 use datasheets::{DecoderData, LampKind, OutputKind};
 use inspection::{Answers, Budget, Connection, Fit, LampAnswer};
@@ -92,9 +93,12 @@ pub(in crate::order) fn lamps(answers: &Answers) -> Markup {
                 ul class="plain outputs" {
                     @for output in &budget.outputs {
                         li {
-                            b { (output.name) } " carries " (rounded(output.current)) " of " (rounded(output.rating))
+                            b { (output.name) } " carries " (rounded(output.current)) " of "
+                            (rounded(output.rating))
                             @if output.is_rating_assumed { small { "a usual rating; the sheet tells none" } }
-                            @if output.kind == OutputKind::Logic { small { "logic level: it cannot drive a lamp by itself" } }
+                            @if output.kind == OutputKind::Logic {
+                                small { "logic level: it cannot drive a lamp by itself" }
+                            }
                         }
                     }
                 }
@@ -110,9 +114,17 @@ fn lamp_row(lamp: &LampAnswer) -> Markup {
             td { (lamp.output) }
             td {
                 @if lamp.is_unprotected() { b { "without a resistor" } } @else { (rounded(lamp.current)) }
-                @if lamp.facts.kind == LampKind::Bulb && !lamp.is_unprotected() { small { "at " (rounded(lamp.lamp_voltage())) " of " (rounded(lamp.facts.voltage)) } }
+                @if lamp.facts.kind == LampKind::Bulb && !lamp.is_unprotected() {
+                    small { "at " (rounded(lamp.lamp_voltage())) " of " (rounded(lamp.facts.voltage)) }
+                }
             }
-            td { @if lamp.series.as_ohms() > 0.0 { (rounded(lamp.series)) small { (rounded(lamp.resistor_heat)) " of heat" } } @else { "none" } }
+            td {
+                @if lamp.series.as_ohms() > 0.0 {
+                    (rounded(lamp.series)) small { (rounded(lamp.resistor_heat)) " of heat" }
+                } @else {
+                    "none"
+                }
+            }
         }
     }
 }

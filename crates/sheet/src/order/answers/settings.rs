@@ -20,7 +20,14 @@ pub(in crate::order) fn by_meaning(settings: &Settings) -> Markup {
                     caption { (topic.word()) }
                     tbody { @for setting in members { tr {
                         th scope="row" { (setting.what) }
-                        td { (setting.to) small { @for (index, content) in setting.cvs.iter().enumerate() { @if index > 0 { ", " } (content) } } }
+                        td {
+                            (setting.to)
+                            small {
+                                @for (index, content) in setting.cvs.iter().enumerate() {
+                                    @if index > 0 { ", " } (content)
+                                }
+                            }
+                        }
                     } } }
                 }
             }
@@ -68,7 +75,12 @@ pub(in crate::order) fn keys(keys: &[Key]) -> Markup {
                 @for key in keys { li {
                     b { "F" (key.number) }
                     span class="glyphs" { @for deed in key.deeds.iter().take(2) { (deed.glyph.svg()) } }
-                    span { @for (index, deed) in key.deeds.iter().enumerate() { @if index > 0 { ", " } (deed.words) } @if let Some(note) = &key.note { small { (note) } } }
+                    span {
+                        @for (index, deed) in key.deeds.iter().enumerate() {
+                            @if index > 0 { ", " } (deed.words)
+                        }
+                        @if let Some(note) = &key.note { small { (note) } }
+                    }
                 } }
             }
         }

@@ -2,8 +2,9 @@
 
 use electrics::{Condition, LoadVerdict};
 use maud::{Markup, html};
+use quantities::Gain;
 use shop::{SoundReport, WiringReport};
-use speakers::{Proposals, Sounding, SpeakerAnswer, WiringError};
+use speakers::{OpposedPair, Proposals, Sounding, SpeakerAnswer, WiringError};
 
 use super::{list, nothing, told};
 use crate::words::rounded;
@@ -60,12 +61,18 @@ fn cones(report: &WiringReport, sounding: &Sounding) -> Markup {
         @for (index, pair) in sounding.opposed.iter().enumerate() {
             @if index > 0 { "; " }
             b { (pair.one) " fights " (pair.other) } ", " (rounded(pair.spacing)) " apart"
-            @if let Some(worst) = pair.losses.iter().map(|loss| loss.against_in_phase).reduce(|worst, next| if next < worst { next } else { worst }) {
+            @if let Some(worst) = worst_loss(pair) {
                 small { "up to " (rounded(worst)) " of radiated power" }
             }
         }
         @if !unknown.is_empty() { small { "polarity of " (unknown.join(", ")) " is unknown" } }
     }
+}
+
+/// The most that two opposed cones cost in any band.
+fn worst_loss(pair: &OpposedPair) -> Option<Gain> {
+    let losses = pair.losses.iter().map(|loss| loss.against_in_phase);
+    losses.reduce(|worst, next| if next < worst { next } else { worst })
 }
 
 fn shares(speakers: &[SpeakerAnswer]) -> Markup {
@@ -87,7 +94,8 @@ fn shares(speakers: &[SpeakerAnswer]) -> Markup {
                                 td { (rounded(speaker.power)) small { "rated " (speaker.rating) } }
                                 td {
                                     @if let Some((travel, at)) = &speaker.most_travel {
-                                        (rounded(travel)) " at " (rounded(at)) small { "stands " (rounded(speaker.linear_travel)) }
+                                        (rounded(travel)) " at " (rounded(at))
+                                        small { "stands " (rounded(speaker.linear_travel)) }
                                     } @else { "–" }
                                 }
                             }
@@ -116,7 +124,10 @@ fn assumed(report: &WiringReport) -> Markup {
                 summary { "What had to be assumed" }
                 ul class="plain" {
                     @for (names, assumption) in &report.assumed {
-                        li { (names.join(", ")) ": " (assumption.what) " " b { (assumption.taken) } small { (assumption.rule) } }
+                        li {
+                            (names.join(", ")) ": " (assumption.what) " " b { (assumption.taken) }
+                            small { (assumption.rule) }
+                        }
                     }
                 }
             }
@@ -135,7 +146,11 @@ pub(in crate::order) fn steps(report: &SoundReport) -> Markup {
             ol class="steps" { @for step in speakers::told(rework) { li { (step) } } }
             p class="soft" {
                 (rework.n_joints) " joints; "
-                @if rework.is_least { "no way takes fewer." } @else { "the search was cut short, a shorter way may exist." }
+                @if rework.is_least {
+                    "no way takes fewer."
+                } @else {
+                    "the search was cut short, a shorter way may exist."
+                }
             }
         }
     }
@@ -170,7 +185,9 @@ pub(in crate::order) fn arrangements(proposals: &Proposals) -> Markup {
                     }
                 }
             } }
-            @if proposals.ranked.len() > SHOWN { p class="soft" { "and " (proposals.ranked.len() - SHOWN) " more" } }
+            @if proposals.ranked.len() > SHOWN {
+                p class="soft" { "and " (proposals.ranked.len() - SHOWN) " more" }
+            }
             p class="soft" { "+ is in series, ∥ is in parallel." }
         }
     }
